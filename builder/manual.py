@@ -1,0 +1,237 @@
+"""The manual: everything a shop wrote, by id, and who refers to whom."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from functools import cached_property
+from pathlib import Path
+from typing import Any
+
+from builder.diagnostics import Diagnostic, Span
+from builder.model.bench import Instrument, SharedSources, Term
+from builder.model.decode import adapter_of, decode
+from builder.model.engine import Engine, Feature, Source
+from builder.model.hazard import Hazard
+from builder.model.procedure import PHASES, Hold, Planned, Procedure, Redo
+from builder.model.spec import BasicRow, LimitRow
+from builder.model.base import StrictModel, Word
+from builder.yaml_text import read_file
+
+
+class Holds(StrictModel):
+    """`procedures/holds.yaml`."""
+
+    holds: dict[Word, Hold]
+    """By id."""
+
+
+class Redos(StrictModel):
+    """`procedures/redo.yaml`."""
+
+    redo: tuple[Redo, ...]
+    """In the order of the work."""
+
+
+class Plans(StrictModel):
+    """`procedures/planned.yaml`."""
+
+    planned: tuple[Planned, ...]
+    """In the order of the work."""
+
+
+class Hazards(StrictModel):
+    """`specs/hazards.yaml`."""
+
+    hazards: dict[Word, Hazard]
+    """By id."""
+
+
+class Instruments(StrictModel):
+    """`specs/instruments.yaml`."""
+
+    instruments: dict[Word, Instrument]
+    """By id."""
+
+
+class Terms(StrictModel):
+    """`specs/terms.yaml`."""
+
+    terms: dict[Word, Term]
+    """By preferred word."""
+
+
+TABLES: Mapping[str, type[StrictModel]] = {
+    "specs/sources.yaml": SharedSources,
+    "specs/hazards.yaml": Hazards,
+    "specs/instruments.yaml": Instruments,
+    "specs/terms.yaml": Terms,
+    "procedures/holds.yaml": Holds,
+    "procedures/redo.yaml": Redos,
+    "procedures/planned.yaml": Plans,
+}
+FOLDERS = ("specs", "procedures")
+_ADAPTERS = {model: adapter_of(model) for model in (Engine, Procedure, *TABLES.values())}
+
+
+@dataclass(frozen=True)
+class Manual:
+    """A shop's whole manual as typed values.
+
+    `left_out` holds the names of what stands in the files but could not be read; a reference to one of them
+    is not a second fault, and a rule about something absent keeps quiet about a part that lost pieces.
+    """
+
+    engines: Mapping[str, Engine] = field(default_factory=dict)
+    procedures: Mapping[str, Procedure] = field(default_factory=dict)
+    phases: Mapping[str, str] = field(default_factory=dict)
+    planned: Mapping[str, Planned] = field(default_factory=dict)
+    holds: Mapping[str, Hold] = field(default_factory=dict)
+    redo: tuple[Redo, ...] = ()
+    hazards: Mapping[str, Hazard] = field(default_factory=dict)
+    instruments: Mapping[str, Instrument] = field(default_factory=dict)
+    terms: Mapping[str, Term] = field(default_factory=dict)
+    sources: Mapping[str, Source] = field(default_factory=dict)
+    left_out: frozenset[str] = frozenset()
+    files: tuple[str, ...] = ()
+
+    def source(self, engine: Engine | None, name: str) -> Source | None:
+        """The source that a citation names, the family's own before the shared ones."""
+        own = engine.sources.get(name) if engine else None  # type: ignore[call-overload]
+        return own or self.sources.get(name)
+
+    def applies(self, procedure: Procedure | Planned, engine: Engine) -> bool:
+        """Whether a procedure serves a family."""
+        return procedure.applies is None or procedure.applies.holds(engine.layout)
+
+    def families_of(self, procedure: Procedure | Planned) -> tuple[Engine, ...]:
+        """The families that a procedure serves."""
+        return tuple(engine for engine in self.engines.values() if self.applies(procedure, engine))
+
+    def step_named(self, name: str) -> Procedure | Planned | None:
+        """A procedure by id, written or planned."""
+        return self.procedures.get(name) or self.planned.get(name)
+
+    @cached_property
+    def route(self) -> tuple[Procedure | Planned, ...]:
+        """Every procedure in the order of its code."""
+        every = [*self.procedures.values(), *self.planned.values()]
+        return tuple(sorted(every, key=lambda procedure: _code_order(procedure.code)))
+
+    def phase_of(self, procedure: Procedure | Planned) -> str:
+        """The phase of the job that a procedure belongs to."""
+        if isinstance(procedure, Planned):
+            return str(procedure.phase)
+        return self.phases.get(procedure.procedure, PHASES[0])
+
+    def rows(self) -> Iterator[tuple[Engine, Word, BasicRow]]:
+        """Every row of every spec table with its family and id."""
+        for engine in self.engines.values():
+            for name, row in engine.specs.items():
+                yield engine, name, row
+
+    def limit_rows(self) -> Iterator[tuple[Engine, Word, LimitRow]]:
+        """Every row that is measured against limits."""
+        for engine, name, row in self.rows():
+            if isinstance(row, LimitRow):
+                yield engine, name, row
+
+
+def feature(engine: Engine, name: str) -> Feature | None:
+    """A feature of a family by name."""
+    return engine.features.get(name)  # type: ignore[call-overload]
+
+
+def row(engine: Engine, name: str) -> BasicRow | None:
+    """A row of a family's spec table by id."""
+    return engine.specs.get(name)  # type: ignore[call-overload]
+
+
+def _code_order(code: str) -> tuple[str, int, str]:
+    digits = "".join(filter(str.isdigit, code))
+    return code.rstrip("0123456789"), int(digits or 0), code
+
+
+def load(shop: Path) -> tuple[Manual, tuple[Diagnostic, ...]]:
+    """Read every file of a shop; the manual holds what could be read, the diagnostics say what could not."""
+    reader = _Loader(shop)
+    for folder in FOLDERS:
+        for path in sorted((shop / folder).rglob("*.yaml")):
+            reader.file(path)
+    return reader.manual(), tuple(reader.faults)
+
+
+class _Loader:
+    """Collects the parts of a manual file by file."""
+
+    def __init__(self, shop: Path) -> None:
+        self.shop = shop
+        self.faults: list[Diagnostic] = []
+        self.left_out: set[str] = set()
+        self.files: list[str] = []
+        self.engines: dict[str, Engine] = {}
+        self.procedures: dict[str, Procedure] = {}
+        self.phases: dict[str, str] = {}
+        self.tables: dict[str, Any] = {}
+
+    def file(self, path: Path) -> None:
+        """Read one file into its part of the manual."""
+        shown = path.relative_to(self.shop).as_posix()
+        model = _model_of(shown)
+        whole = Span(shown, 1, 1, 1, 2)
+        if model is None:
+            hint = "put families in specs/engines/ and procedures in procedures/<phase>/"
+            self.faults.append(Diagnostic(whole, "GL-013", f"`{shown}` has no place in a manual", hint=hint))
+            return
+        self.files.append(shown)
+        document = read_file(path, shown)
+        self.faults += document.faults
+        decoded = decode(document, _ADAPTERS[model])
+        self.faults += decoded.faults
+        self.left_out |= decoded.left_out
+        if decoded.value is None:
+            self.left_out |= {path.stem, shown}
+        else:
+            self.keep(shown, decoded.value)
+
+    def keep(self, shown: str, value: Any) -> None:  # noqa: ANN401 - one of the models of this module
+        """Put a decoded file where it belongs."""
+        if isinstance(value, Engine):
+            self.engines[str(value.engine)] = value
+        elif isinstance(value, Procedure):
+            self.procedures[str(value.procedure)] = value
+            self.phases[str(value.procedure)] = shown.split("/")[1]
+        else:
+            self.tables[shown] = value
+
+    def manual(self) -> Manual:
+        """The manual of what was read."""
+        table = self.tables.get
+        plans = table("procedures/planned.yaml")
+        redos = table("procedures/redo.yaml")
+        return Manual(
+            engines=self.engines,
+            procedures=self.procedures,
+            phases=self.phases,
+            planned={str(plan.procedure): plan for plan in plans.planned} if plans else {},
+            holds=getattr(table("procedures/holds.yaml"), "holds", {}),
+            redo=redos.redo if redos else (),
+            hazards=getattr(table("specs/hazards.yaml"), "hazards", {}),
+            instruments=getattr(table("specs/instruments.yaml"), "instruments", {}),
+            terms=getattr(table("specs/terms.yaml"), "terms", {}),
+            sources=getattr(table("specs/sources.yaml"), "sources", {}),
+            left_out=frozenset(self.left_out),
+            files=tuple(self.files),
+        )
+
+
+def _model_of(shown: str) -> type[StrictModel] | None:
+    """The model of a file by its place."""
+    parts = shown.split("/")
+    if shown in TABLES:
+        return TABLES[shown]
+    if parts[:2] == ["specs", "engines"] and len(parts) == 3:  # noqa: PLR2004 - specs/engines/<id>.yaml
+        return Engine
+    if parts[0] == "procedures" and len(parts) == 3 and parts[1] in PHASES:  # noqa: PLR2004 - procedures/<phase>/<id>.yaml
+        return Procedure
+    return None

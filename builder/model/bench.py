@@ -1,0 +1,133 @@
+"""What stands beside the engines: instruments, terms, worksheets and the job of one engine."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Annotated
+
+from pydantic import Field, PlainValidator, WithJsonSchema
+
+from builder.model.base import StrictModel, Text, Word, Words, items_of, word_of
+from builder.model.engine import Source
+from builder.model.spec import CitedText, ExactField, FormulaField
+
+
+class Instrument(StrictModel):
+    """An instrument: what it resolves, how far it can be trusted, how it is set."""
+
+    title: Word
+    """Its name."""
+    code: Word | None = None
+    """The short code on gauge tags, as in OM."""
+    reads: ExactField | None = None
+    """Its resolution."""
+    uncertainty: CitedText | None = None
+    """Its expanded uncertainty at k = 2, with where the figure comes from."""
+    setting: Word | None = None
+    """How it is set and zeroed."""
+    misuse: Word | None = None
+    """How it is usually misused."""
+    words: Words = ()
+    """Other names."""
+
+
+class Term(StrictModel):
+    """A word of the trade: the preferred one, and what else people say."""
+
+    meaning: Word
+    """What it is."""
+    british: Words = ()
+    """Said in Britain."""
+    american: Words = ()
+    """Said in America."""
+    old: Words = ()
+    """Said in old books."""
+    also: Words = ()
+    """Said elsewhere in the trade."""
+    misspelt: Words = ()
+    """Usual misspellings."""
+    see: Words = ()
+    """Characteristics it leads to."""
+    refuse: Words = ()
+    """Synonyms that procedures do not use."""
+
+    def synonyms(self) -> tuple[Text, ...]:
+        """Every other word for it, misspellings last."""
+        return (*self.british, *self.american, *self.old, *self.also, *self.misspelt)
+
+
+class SharedSources(StrictModel):
+    """The sources that all families may cite."""
+
+    sources: dict[Word, Source]
+    """By id."""
+
+
+def texts_of(tree: object) -> Mapping[Text, Text]:
+    """Read a mapping of words to words."""
+    return {key: word_of(value) for key, value in items_of(tree)}
+
+
+Texts = Annotated[
+    Mapping[Text, Text],
+    PlainValidator(texts_of),
+    WithJsonSchema({"type": "object", "additionalProperties": {"type": ["string", "integer"]}}),
+]
+
+
+class Gauge(StrictModel):
+    """A gauge of the shop on a job."""
+
+    instrument: Word
+    """The kind of instrument."""
+    due: Word
+    """The last day on which it is in date, as 2026-09-30."""
+    set_to: Word | None = None
+    """What it was set to: a ring, a standard, another gauge."""
+
+
+class Person(StrictModel):
+    """Someone who works on a job or signs for it."""
+
+    role: Words
+    """builder, second, foreman, customer or apprentice."""
+    name: Word | None = None
+    """The name, invented in a demonstration."""
+
+
+class Job(StrictModel):
+    """One engine in the shop."""
+
+    number: Word
+    """The job number."""
+    engine: Word
+    """The engine family."""
+    engine_number: Word | None = None
+    """The number on the engine."""
+    owner: Word | None = None
+    """Whose engine it is."""
+    basis: Word
+    """`rebuilt` (limits of new parts) or `overhauled` (service limits for what stays)."""
+    people: dict[Word, Person]
+    """By initials."""
+    sizes: dict[Word, ExactField] = Field(default_factory=dict)
+    """The size steps, as main_undersize: 0.020 in."""
+    gauges: dict[Word, Gauge] = Field(default_factory=dict)
+    """By number."""
+    note: Word | None = None
+    """A remark."""
+
+
+class Worksheet(StrictModel):
+    """A named, cited calculation."""
+
+    worksheet: Word
+    """The id; equals the file name."""
+    title: Word
+    """Its name."""
+    source: Word
+    """Where the formula comes from, or `common practice, no source`."""
+    inputs: Texts
+    """The inputs by name, each with its unit."""
+    is_: Annotated[dict[Word, FormulaField], Field(alias="is")]
+    """The formulas in order; the last one is the answer."""
