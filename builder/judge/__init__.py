@@ -1,0 +1,6 @@
+"""Readings to verdicts (design: judging a reading)."""
+
+from builder.judge.sheet import Correction, JudgedSheet, Judgement, judge
+from builder.judge.verdict import RULE, Flag, Verdict
+
+__all__ = ["RULE", "Correction", "Flag", "JudgedSheet", "Judgement", "Verdict", "judge"]

@@ -1,0 +1,196 @@
+"""The readings of a sheet as they stand in its blanks: what was typed, read exactly, and whether it can be trusted."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+from functools import lru_cache
+
+from builder.checklist import Blank, Checklist, Grid, Labels
+from builder.diagnostics import Fault
+from builder.judge.bounds import NO_LIMITS, Limits, Sizes, limits_at
+from builder.judge.slips import slip
+from builder.manual import Manual
+from builder.model.bench import Gauge, Job
+from builder.model.record import Reading, Sheet
+from builder.model.spec import LimitRow, StepsRow
+from builder.quantity import Quantity, read_quantity, read_reading
+from builder.units import Unit, unit
+
+Place = tuple[str, str, tuple[str, ...]]
+"""Step, measurement and labels in the order of the grid's sides."""
+
+
+@dataclass(frozen=True)
+class Taken:
+    """One blank and what stands in it."""
+
+    grid: Grid
+    blank: Blank
+    unit: Unit | None
+    limits: Limits
+    reading: Reading | None = None
+    quantity: Quantity | None = None
+    unreadable: str = ""
+    """Why what was typed cannot be read."""
+    slip: str = ""
+    """Why the reading only makes sense as another one wrongly taken."""
+    stale: str = ""
+    """Why its gauge cannot be trusted on that day."""
+    spread: Fraction = Fraction(0)
+    """The square of its expanded uncertainty U (k = 2), in base units squared."""
+
+    @property
+    def place(self) -> Place:
+        """Where it stands."""
+        return (self.grid.step, self.grid.name, tuple(self.blank.at.values()))
+
+    @property
+    def row_id(self) -> str | None:
+        """The characteristic it is held against."""
+        return self.blank.against
+
+
+def take(checklist: Checklist, sheet: Sheet, job: Job | None, stage: str) -> tuple[Taken, ...]:
+    """Every blank of a checklist with the reading of one stage that stands in it, the latest try."""
+    latest: dict[Place, Reading] = {}
+    for reading in sheet.readings:
+        place = (str(reading.step), str(reading.name), tuple(map(str, reading.at.values())))
+        if reading.stage == stage and (place not in latest or latest[place].try_ <= reading.try_):
+            latest[place] = reading
+    sizes = sizes_of(job, stage)
+    blanks = [
+        _taken(checklist, grid, blank, latest.get(_sorted_place(grid, blank)), job, sizes)
+        for step in checklist.steps
+        for grid in step.grids
+        for blank in grid.blanks
+    ]
+    return tuple(_with_slip(checklist, one, blanks) for one in blanks)
+
+
+def _sorted_place(grid: Grid, blank: Blank) -> Place:
+    return (str(grid.step), str(grid.name), tuple(blank.at.values()))
+
+
+def sizes_of(job: Job | None, stage: str) -> Sizes:
+    """The size steps that bear on a stage: readings as found take none."""
+    if job is None or stage == "as_found":
+        return {}
+    return {str(name): exact.quantity.base for name, exact in job.sizes.items()}
+
+
+def _taken(
+    checklist: Checklist, grid: Grid, blank: Blank, reading: Reading | None, job: Job | None, sizes: Sizes
+) -> Taken:
+    row = checklist.engine.specs.get(blank.against or "")  # type: ignore[call-overload]
+    limits = limits_at(row, blank.at, sizes) if isinstance(row, LimitRow) else NO_LIMITS
+    own = unit_of(grid, row)
+    if reading is None:
+        return Taken(grid, blank, own, limits)
+    try:
+        quantity = _read(reading, own)
+    except Fault as fault:
+        return Taken(grid, blank, own, limits, reading, unreadable=fault.message)
+    gauge = job.gauges.get(reading.gauge) if job else None
+    spread = uncertainty(checklist.manual, str(gauge.instrument if gauge else grid.measure.tool or ""), quantity.base) ** 2
+    stale = _stale(job.gauges, reading) if job else ""
+    return Taken(grid, blank, own, limits, reading, quantity, stale=stale, spread=spread)
+
+
+def unit_of(grid: Grid, row: object) -> Unit | None:
+    """The unit of a grid: its own, else that of the characteristic it is held against."""
+    if grid.measure.unit:
+        return unit(grid.measure.unit)
+    return row_unit(row) if isinstance(row, LimitRow) else None
+
+
+def row_unit(row: LimitRow) -> Unit | None:
+    """The unit in which a characteristic is printed."""
+    for kind in ("supplier", "new", "shop", "rule", "wear", "aim"):
+        stated = getattr(row, kind)
+        for cited in stated.every() if stated else ():
+            if cited.value.low is not None or cited.value.high is not None:
+                found: Unit = cited.value.unit
+                return found
+    return None
+
+
+def _read(reading: Reading, own: Unit | None) -> Quantity:
+    setting = read_quantity(reading.setting) if reading.setting else None
+    typed_in = unit(reading.unit)
+    quantity = read_reading(reading.typed, typed_in, setting)
+    if own is not None and quantity.unit.dimension != own.dimension:
+        raise Fault(f"`{reading.typed} {quantity.unit}` is a {quantity.unit.dimension}, a {own.dimension} is read here")
+    return quantity
+
+
+@lru_cache(maxsize=1024)
+def _uncertainty_text(body: str) -> Quantity:
+    return read_quantity(body)
+
+
+def uncertainty(manual: Manual, instrument: str, base: Fraction) -> Fraction:
+    """The expanded uncertainty U (k = 2) of a reading with this instrument, in base units; zero where none is stated."""
+    found = manual.instruments.get(instrument)
+    if found is None or found.uncertainty is None:
+        return Fraction(0)
+    quantity = _uncertainty_text(found.uncertainty.body)
+    if quantity.unit.symbol in {"percent", "%"}:
+        return abs(base) * quantity.base
+    return quantity.value * quantity.unit.factor
+
+
+def _stale(gauges: Mapping[str, Gauge], reading: Reading) -> str:
+    """Why a gauge cannot be trusted on the day of a reading: past its date, or set by one that is."""
+    day = str(reading.when)[:10]
+    name: str | None = str(reading.gauge)
+    seen: list[str] = []
+    while name and name in gauges and name not in seen:
+        gauge = gauges[name]  # type: ignore[index]
+        if day > str(gauge.due):
+            by = f", which set {seen[0]}," if seen else ""
+            return f"{name}{by} was due on {gauge.due} and was used on {day}"
+        seen.append(name)
+        name = str(gauge.set_to) if gauge.set_to else None
+    return ""
+
+
+def _with_slip(checklist: Checklist, one: Taken, blanks: list[Taken]) -> Taken:
+    band = one.limits.in_force
+    if one.quantity is None or one.reading is None or band is None:
+        return one
+    mates = [
+        other.quantity.base
+        for other in blanks
+        if other is not one
+        and other.quantity is not None
+        and other.row_id == one.row_id
+        and other.grid is one.grid
+        and other.limits.in_force is not None
+        and (other.limits.in_force.low, other.limits.in_force.high) == (band.low, band.high)
+        and band.holds(other.quantity.base)
+    ]
+    why = slip(one.quantity.number.text, one.quantity.base, band, mates, steps_of(checklist, one.row_id))
+    return Taken(**{**one.__dict__, "slip": why}) if why else one
+
+
+def steps_of(checklist: Checklist, name: str | None) -> tuple[tuple[Fraction, str], ...]:
+    """The size steps listed for a characteristic, in base units, each with its words."""
+    row = checklist.engine.specs.get(name or "")  # type: ignore[call-overload]
+    if not isinstance(row, LimitRow) or not row.moves_with:
+        return ()
+    lists = [other for other in checklist.engine.specs.values() if isinstance(other, StepsRow) and other.step in row.moves_with]
+    return tuple(
+        (step.base, str(step.text))
+        for listed in lists
+        for stated in (listed.supplier, listed.new, listed.shop)
+        if stated is not None
+        for cited in stated.every()
+        for step in cited.value
+    )
+
+
+def position(at: Labels) -> str:
+    """A position in words: `main 4, plane front, axis A`."""
+    return ", ".join(f"{side.replace('_', ' ')} {label}" for side, label in at.items())

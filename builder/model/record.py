@@ -1,0 +1,208 @@
+"""The record of one filled sheet: readings as typed, ticks, signatures, corrections; the browser writes this."""
+
+from __future__ import annotations
+
+from typing import Annotated, Any
+
+from pydantic import Field, PlainValidator
+
+from builder.diagnostics import Fault
+from builder.model.base import StrictModel, Text, Whole, Word, string_schema, text_of
+from builder.model.bench import Texts
+from builder.model.procedure import RUNS, STAGES
+
+
+def _blank_or_text(tree: object) -> Text:
+    return text_of(tree)
+
+
+Maybe = Annotated[Text, PlainValidator(_blank_or_text), string_schema("A text, or nothing.")]
+
+
+def _one_of(known: tuple[str, ...]) -> Any:  # noqa: ANN401 - pydantic's validator type
+    def choose(tree: object) -> Text:
+        text = text_of(tree)
+        if text not in known:
+            raise Fault(f"`{text}` is not known here", f"write one of {', '.join(known)}")
+        return text
+
+    return PlainValidator(choose)
+
+
+Stage = Annotated[Text, _one_of(STAGES), string_schema("Stage of a reading.")]
+Run = Annotated[Text, _one_of(RUNS), string_schema("Which time round.")]
+Seen = Annotated[Text, _one_of(("yes", "no")), string_schema("yes or no")]
+
+
+class Reading(StrictModel):
+    """One reading as typed."""
+
+    step: Word
+    """The step that asks for it."""
+    name: Word
+    """The measurement in that step."""
+    at: Texts = Field(default_factory=dict)
+    """Its position: feature, plane, axis, point."""
+    stage: Stage
+    """as_found, as_machined, final or after_run."""
+    try_: Annotated[Whole, Field(alias="try")] = 1
+    """Which try; a later one does not remove an earlier one."""
+    typed: Word
+    """What was typed."""
+    unit: Word
+    """The unit it was typed in when the entry names none."""
+    gauge: Maybe = Text("")
+    """The gauge, by number."""
+    setting: Maybe = Text("")
+    """The size that the gauge was set to, for entries such as +2½."""
+    by: Word
+    """Who."""
+    when: Word
+    """When, as 2026-03-19T10:20:00Z."""
+
+
+class Tick(StrictModel):
+    """A step marked done."""
+
+    step: Word
+    """The step."""
+    by: Word
+    """Who."""
+    when: Word
+    """When."""
+
+
+class Looked(StrictModel):
+    """An answer to something looked at."""
+
+    step: Word
+    """The step."""
+    name: Word
+    """What was looked at."""
+    at: Texts = Field(default_factory=dict)
+    """Of which one."""
+    seen: Seen
+    """yes or no."""
+    by: Word
+    """Who."""
+    when: Word
+    """When."""
+
+
+class Signature(StrictModel):
+    """A signature on a hold."""
+
+    hold: Word
+    """The hold."""
+    role: Word
+    """In which role."""
+    by: Word
+    """Who."""
+    when: Word
+    """When."""
+
+
+class ReadingKey(StrictModel):
+    """Which reading was corrected."""
+
+    step: Word
+    """The step."""
+    name: Word
+    """The measurement."""
+    at: Texts = Field(default_factory=dict)
+    """The position."""
+    stage: Stage
+    """The stage."""
+    try_: Annotated[Whole, Field(alias="try")] = 1
+    """The try."""
+
+
+class Correction(StrictModel):
+    """An entry that was changed: the old value stays."""
+
+    of: ReadingKey
+    """Which reading."""
+    was: Word
+    """What it was."""
+    why: Maybe = Text("")
+    """Why it was changed."""
+    by: Word
+    """Who."""
+    when: Word
+    """When."""
+
+
+class Pass(StrictModel):
+    """One pass of a correction."""
+
+    step: Word
+    """The step."""
+    rule: Whole
+    """Which of its corrections, counted from 0."""
+    pass_: Annotated[Whole, Field(alias="pass")]
+    """Which time."""
+    amount: Maybe = Text("")
+    """How much was taken off, added or changed."""
+    by: Word
+    """Who."""
+    when: Word
+    """When."""
+
+
+class Photo(StrictModel):
+    """A photo of a step: the picture lies in the job folder."""
+
+    step: Word
+    """The step."""
+    file: Word
+    """The file name."""
+    caption: Maybe = Text("")
+    """What it shows."""
+
+
+class Note(StrictModel):
+    """A remark on a step or on the sheet."""
+
+    step: Maybe = Text("")
+    """The step, or nothing."""
+    text: Word
+    """The remark."""
+    by: Maybe = Text("")
+    """Who."""
+    when: Maybe = Text("")
+    """When."""
+
+
+class Sheet(StrictModel):
+    """One filled sheet of one run."""
+
+    sheet: Whole
+    """The version of this format: 1."""
+    job: Word
+    """The job."""
+    engine: Word
+    """The engine family."""
+    procedure: Word
+    """The procedure."""
+    edition: Maybe = Text("")
+    """The edition it was filled in on."""
+    run: Run
+    """mock_up or final."""
+    room: Maybe = Text("")
+    """The room's temperature."""
+    readings: tuple[Reading, ...] = ()
+    """As typed."""
+    ticks: tuple[Tick, ...] = ()
+    """Steps done."""
+    looks: tuple[Looked, ...] = ()
+    """What was seen."""
+    holds: tuple[Signature, ...] = ()
+    """Signatures."""
+    corrections: tuple[Correction, ...] = ()
+    """Changed entries."""
+    passes: tuple[Pass, ...] = ()
+    """Passes of corrections."""
+    photos: tuple[Photo, ...] = ()
+    """Photos."""
+    notes: tuple[Note, ...] = ()
+    """Remarks."""
