@@ -1,0 +1,15 @@
+"""The formula language: ordinary arithmetic on named readings and characteristics, exact from end to end."""
+
+from __future__ import annotations
+
+from builder.formula.amount import Amount, Cell, Reading, Truth, readings_behind
+from builder.formula.evaluate import evaluate
+from builder.formula.grid import Grid, Link, Missing, single
+from builder.formula.nodes import Node, names_of
+from builder.formula.parse import parse
+from builder.formula.scope import Bounds, Pair, Scope, Value, not_read, readings
+
+__all__ = [
+    "Amount", "Bounds", "Cell", "Grid", "Link", "Missing", "Node", "Pair", "Reading", "Scope", "Truth",
+    "Value", "evaluate", "names_of", "not_read", "parse", "readings", "readings_behind", "single",
+]
