@@ -1,0 +1,76 @@
+// Chooses day or night before the page is drawn, and keeps the choice for the next page.
+// Also holds the three small functions that the theme's bundle expects to find.
+(function () {
+  "use strict";
+  var KEY = "gaugeleaf.shade";
+  var root = document.documentElement;
+
+  function kept() {
+    try {
+      return localStorage.getItem(KEY);
+    } catch (refused) {
+      return null; // a browser may refuse storage to pages from a disk
+    }
+  }
+
+  function keep(shade) {
+    try {
+      localStorage.setItem(KEY, shade);
+    } catch (refused) {
+      // then the choice lasts for this page only
+    }
+  }
+
+  function isNight() {
+    var shade = root.getAttribute("data-gl-shade");
+    return shade ? shade === "night" : matchMedia("(prefers-color-scheme: dark)").matches;
+  }
+
+  function show(shade) {
+    if (shade === "day" || shade === "night") {
+      root.setAttribute("data-gl-shade", shade);
+    }
+  }
+
+  function label() {
+    document.querySelectorAll("[data-gl-shade-word]").forEach(function (word) {
+      word.textContent = isNight() ? "Light" : "Dark";
+    });
+  }
+
+  function turn() {
+    var shade = isNight() ? "day" : "night";
+    show(shade);
+    keep(shade);
+    label();
+  }
+
+  function openSearch() {
+    var input = document.querySelector(".gl-search-input");
+    input.focus();
+    input.select();
+  }
+
+  show(kept());
+  document.addEventListener("DOMContentLoaded", function () {
+    label();
+    document.querySelectorAll("[data-gl-shade]").forEach(function (button) {
+      button.addEventListener("click", turn);
+    });
+    document.querySelectorAll("[data-gl-search]").forEach(function (button) {
+      button.addEventListener("click", openSearch);
+    });
+  });
+
+  window.__md_get = function (name, store) {
+    return JSON.parse((store || localStorage).getItem("gaugeleaf." + name));
+  };
+  window.__md_set = function (name, value, store) {
+    (store || localStorage).setItem("gaugeleaf." + name, JSON.stringify(value));
+  };
+  window.__md_hash = function (text) {
+    return Array.from(text).reduce(function (sum, letter) {
+      return (sum << 5) - sum + letter.charCodeAt(0);
+    }, 0);
+  };
+})();

@@ -1,0 +1,121 @@
+"""A small site built through MkDocs, and a Chromium that is cut off from every network."""
+
+from __future__ import annotations
+
+import os
+import re
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+from types import ModuleType
+
+import pytest
+from mkdocs.commands.build import build as build_site
+from mkdocs.config import load_config
+from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
+
+from builder.render import shell
+
+CHROMIUM = os.environ.get("CHROMIUM", "/usr/bin/chromium")
+QUIET = (
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+)
+SAMPLE = Path(__file__).with_name("sample_page.html")
+HEADING = re.compile(r'<h([1-6]) id="([^"]+)">(.*?)</h\1>')
+
+CONFIG = """\
+site_name: Gaugeleaf sample shop (invented)
+docs_dir: pages
+theme:
+  name: material
+  font: false
+plugins:
+  - search
+  - offline
+  - gaugeleaf
+"""
+
+
+def page(path: str, title: str, html: str, section: tuple[str, ...] = (), template: str = "") -> shell.Page:
+    """Return a page whose headings are read out of `html`."""
+    found = tuple(shell.Heading(int(m[1]), m[2], re.sub("<[^>]+>", "", m[3])) for m in HEADING.finditer(html))
+    return shell.Page(path, title, html, found, section, template=template)
+
+
+def sample_site() -> shell.Site:
+    """Return a site of eleven small pages: the sample of all blocks, a home page, a look-up and spec tables."""
+    home = '<h1 id="home">Sample shop</h1><p>Everything here is invented.</p><h2 id="what">What is here</h2><p>Pages.</p>'
+    find = '<h1 id="find">Find a value</h1><p>Type a word.</p>'
+    pages = [
+        page("index.html", "Home", home),
+        page("find.html", "Find a value", find, template="wide"),
+        page("checklists/sample.html", "Line bore and fit poured mains", SAMPLE.read_text("utf-8"), ("Checklists", "Tallow Four")),
+    ]
+    for number in range(1, 9):
+        html = f'<h1 id="top">Bearing sheet {number}</h1><p>Oil clearance of main {number}.</p><h2 id="cap">Cap</h2><p>The nuts of cap {number} are oiled.</p>'
+        pages.append(page(f"engines/tallow-four/sheet-{number}.html", f"Bearing sheet {number}", html, ("Engines", "Tallow Four")))
+    return shell.Site(tuple(pages), (shell.Asset("assets/data/rows.js", "var rows = [];\n"),), (), ())
+
+
+def build_with(site: shell.Site, shop: Path, config: str = CONFIG) -> Path:
+    """Build `site` in the folder `shop` through MkDocs and return the folder of the finished site."""
+    (shop / "pages").mkdir(parents=True, exist_ok=True)
+    (shop / "mkdocs.yml").write_text(config, encoding="utf-8")
+    source = ModuleType("builder.site")
+    source.build = lambda _shop: site  # type: ignore[attr-defined]
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setitem(sys.modules, "builder.site", source)
+        patch.setenv("SOURCE_DATE_EPOCH", "0")
+        loaded = load_config(str(shop / "mkdocs.yml"))
+        loaded.plugins.on_startup(command="build", dirty=False)
+        build_site(loaded)
+    return shop / "site"
+
+
+@pytest.fixture(scope="session")
+def sample(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The sample site on disk."""
+    return build_with(sample_site(), tmp_path_factory.mktemp("shop"))
+
+
+@pytest.fixture(scope="session")
+def chromium() -> Iterator[Browser]:
+    """One Chromium for all browser tests of a run."""
+    if not Path(CHROMIUM).exists():
+        pytest.skip(f"no Chromium at {CHROMIUM}; set CHROMIUM to its path")
+    with sync_playwright() as player:
+        browser = player.chromium.launch(executable_path=CHROMIUM, args=list(QUIET))
+        yield browser
+        browser.close()
+
+
+class Tab:
+    """A page of its own, offline, that notes what it asks for and what its console says."""
+
+    def __init__(self, context: BrowserContext) -> None:
+        self.requests: list[str] = []
+        self.console: list[str] = []
+        context.set_offline(True)
+        self.page: Page = context.new_page()
+        self.page.on("request", lambda request: self.requests.append(request.url))
+        self.page.on("console", lambda message: self.console.append(f"{message.type}: {message.text}"))
+        self.page.on("pageerror", lambda error: self.console.append(f"error: {error}"))
+
+    @property
+    def outside(self) -> list[str]:
+        """The requests that left the disk."""
+        return [url for url in self.requests if not url.startswith(("file:", "blob:", "data:"))]
+
+
+@pytest.fixture
+def tab(chromium: Browser) -> Iterator[Tab]:
+    """A tab of desktop size, offline."""
+    context = chromium.new_context(viewport={"width": 1300, "height": 900})
+    yield Tab(context)
+    context.close()
