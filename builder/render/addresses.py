@@ -1,0 +1,91 @@
+"""Where each page of the site is, and the link that leads from one to another."""
+
+from __future__ import annotations
+
+import re
+from typing import Final
+from urllib.parse import quote
+
+from builder.render.shell import relative
+
+ENGINES: Final = "engines/index.html"
+PROCEDURES: Final = "procedures/index.html"
+HAZARDS: Final = "hazards.html"
+HOLDS: Final = "holds.html"
+GLOSSARY: Final = "glossary.html"
+INSTRUMENTS: Final = "instruments.html"
+SOURCES: Final = "sources.html"
+RULES: Final = "rules/index.html"
+STYLE: Final = "assets/css/reference.css"
+
+
+def slug(words: str) -> str:
+    """Words as an anchor: lower case, a dash for all that is neither letter nor digit."""
+    return re.sub(r"[^\w.]+", "-", words.lower()).strip("-")
+
+
+def link(here: str, there: str) -> str:
+    """Return the link from the page `here` to `there`, a path with or without an anchor."""
+    path, mark, anchor = there.partition("#")
+    way = "" if path == here else quote(relative(here, path))
+    return f"{way}{mark}{quote(anchor)}"
+
+
+def engine_page(engine: str, page: str = "index") -> str:
+    """A page of a family: `index`, `specs`, `route`, `torque` or `sources`."""
+    return f"engines/{engine}/{page}.html"
+
+
+def row(engine: str, name: str) -> str:
+    """A characteristic in a family's spec tables."""
+    return f"{engine_page(engine, 'specs')}#{name}"
+
+
+def procedure_page(procedure: str) -> str:
+    """A written procedure, for all families."""
+    return f"procedures/{procedure}.html"
+
+
+def planned(procedure: str) -> str:
+    """A procedure that is not written yet, in the list of all."""
+    return f"{PROCEDURES}#{procedure}"
+
+
+def checklist_page(engine: str, procedure: str) -> str:
+    """A procedure filled in for a family."""
+    return f"checklists/{engine}/{procedure}.html"
+
+
+def sheet_page(engine: str, procedure: str) -> str:
+    """The printed sheet of a checklist."""
+    return f"sheets/{engine}/{procedure}.html"
+
+
+def hold(name: str) -> str:
+    """A hold point."""
+    return f"{HOLDS}#{name}"
+
+
+def hazard(name: str) -> str:
+    """A hazard."""
+    return f"{HAZARDS}#{name}"
+
+
+def instrument(name: str) -> str:
+    """An instrument."""
+    return f"{INSTRUMENTS}#{name}"
+
+
+def term(name: str) -> str:
+    """A word of the trade."""
+    return f"{GLOSSARY}#{slug(name)}"
+
+
+def source(name: str, engine: str = "") -> str:
+    """A source: a family's own, or without a family one that all share."""
+    return f"{engine_page(engine, 'sources') if engine else SOURCES}#{slug(name)}"
+
+
+def rule(code: str) -> str:
+    """A rule of the manual's checks."""
+    return f"{RULES}#{code}"
