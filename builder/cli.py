@@ -1,8 +1,98 @@
-"""The command line: thin, silent, no logic."""
+"""The command line: arguments in, lines out, an exit code; the work is done on the floors below.
+
+Exit codes: 0 clean, 1 the shop's files or the engine have faults, 2 the command was misused.
+"""
+
+from __future__ import annotations
+
+import sys
+from importlib import import_module
+from pathlib import Path
 
 import click
 
+from builder import __version__
+from builder.diagnostic_formats import FORMATS, lines_of, written
+from builder.diagnostics import Diagnostic
 
-@click.group()
+SHOP_FILE = "mkdocs.yml"
+
+
+def shop_folder() -> Path:
+    """The shop folder that the command stands in: the nearest one upward with `mkdocs.yml`."""
+    here = Path.cwd()
+    for folder in (here, *here.parents):
+        if (folder / SHOP_FILE).is_file():
+            return folder
+    raise click.UsageError(f"no shop folder here: `{SHOP_FILE}` is in neither this folder nor one above it")
+
+
+def _lines(shop: Path, path: str) -> list[str]:
+    try:
+        return lines_of((shop / path).read_text("utf-8", errors="replace"))
+    except OSError:
+        return []
+
+
+def _say(shop: Path, diagnostics: tuple[Diagnostic, ...], form: str) -> None:
+    click.echo(written(diagnostics, form, lambda path: _lines(shop, path)), nl=False)
+
+
+@click.group(context_settings={"help_option_names": ["-h", "--help"]})
+@click.version_option(__version__, prog_name="gaugeleaf")
 def main() -> None:
-    """Check, build and look up a shop's manual."""
+    """Check, build and look up the manual of an engine shop.
+
+    Works on the shop folder it stands in: the one with mkdocs.yml.
+    """
+
+
+@main.command()
+@click.option("--format", "form", type=click.Choice(FORMATS), default="text", help="How faults are written.")
+def check(form: str) -> None:
+    """Check every file of the manual; all faults come in one go."""
+    from builder.site import check as check_shop  # noqa: PLC0415 - the other commands start without the rules
+
+    shop = shop_folder()
+    _, diagnostics = check_shop(shop)
+    _say(shop, diagnostics, form)
+    sys.exit(1 if any(found.severity == "error" for found in diagnostics) else 0)
+
+
+@main.command()
+@click.option("--strict", is_flag=True, help="Let warnings stop the build too.")
+def build(strict: bool) -> None:
+    """Build the site; a manual with errors leaves the last good site as it is."""
+    shop = shop_folder()
+    message = import_module("builder.plugin").build_site(shop / SHOP_FILE, strict=strict)
+    if message:
+        click.echo(message, err=True)
+        sys.exit(1)
+    click.echo(f"built {shop / 'site'}")
+
+
+@main.command()
+@click.option("--address", default="127.0.0.1:8000", show_default=True, help="Where to serve; loopback unless told otherwise.")
+def serve(address: str) -> None:
+    """Serve the site and build it again when a file changes."""
+    import_module("builder.plugin").serve_site(shop_folder() / SHOP_FILE, address)
+
+
+@main.command()
+@click.argument("code")
+def why(code: str) -> None:
+    """Explain a fault by its code: what is wrong, why it matters, what to write instead."""
+    from builder.rules import RULES  # noqa: PLC0415 - as above
+
+    found = RULES.get(code.upper())
+    if found is None:
+        raise click.UsageError(f"there is no rule `{code}`; the codes run from {min(RULES)} to {max(RULES)}")
+    click.echo(f"{found.code} {found.name} ({found.severity})\n\n{found.wrong}\n")
+    click.echo(f"Why it matters: {found.why}\n\nWrite instead: {found.instead}")
+
+
+@main.command()
+@click.option("--of", "name", type=click.Choice(["engine", "procedure", "job", "sheet"]), default="engine", show_default=True)
+def schema(name: str) -> None:
+    """Print the JSON Schema of one kind of file, for editors."""
+    click.echo(import_module("builder.model.schema").schema_text(name))

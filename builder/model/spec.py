@@ -12,7 +12,8 @@ from pydantic import Discriminator, Field, PlainValidator, Tag, WithJsonSchema
 
 from builder.diagnostics import Fault
 from builder.formula import Node, parse
-from builder.limit import Citation, Limit, read_limit, split_citations
+from builder.citation import Citation, split_citations
+from builder.limit import Limit, read_limit
 from builder.model.base import (
     Flag,
     StrictModel,
@@ -133,6 +134,18 @@ StatedCurve = Annotated[
     PlainValidator(partial(stated, read_curve)),
     _stated_schema("Points, as in `0 at 700, 8 at 1400 [m 40]`."),
 ]
+
+
+def sourced(tree: object) -> Cited[str]:
+    """Read where a row is printed: citations, with or without words before them."""
+    text = word_of(tree)
+    body, citations = split_citations(text)
+    if not citations:
+        raise PlacedFault(f"`{text}` is not a citation", "write it as in `[notes 9]`", text)
+    return Cited(text, body, body, citations)
+
+
+SourceField = Annotated[Cited[str], PlainValidator(sourced), string_schema("Where it is printed, as in `[notes 9]`.")]
 CitedText = Annotated[Cited[str], PlainValidator(partial(cited, _as_typed)), string_schema("A text with its citation.")]
 
 
@@ -341,7 +354,7 @@ class ScheduleRow(BasicRow):
     """The columns by name, each with its unit."""
     rows: Words
     """One stage a line, values by column, set apart by commas."""
-    source: CitedText
+    source: SourceField
     """Where it is printed."""
 
 
@@ -352,7 +365,7 @@ class SeenRow(BasicRow):
 
     expect: Word
     """What is seen when it is right."""
-    source: CitedText
+    source: SourceField
     """Where it is printed."""
 
 
