@@ -43,8 +43,8 @@ class Limit:
 
     `text` is as typed. `decimals` is the most places that a number shows, None where one is a fraction. An
     angle told from dead centre is signed, after it positive, and keeps its `datum` as typed (a range from one
-    side to the other: `TDC` or `BDC`). `second` is the same limit as the source prints it in another unit. A bare value
-    (form `nominal`) and the worded forms have no bounds.
+    side to the other: `TDC` or `BDC`). `second` is the same limit as the source prints it in another unit.
+    A bare value (form `nominal`) and the worded forms have no bounds.
     """
 
     text: str

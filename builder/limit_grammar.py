@@ -91,7 +91,7 @@ def _parts(text: str) -> Parts:
 
 
 def _unit_at(found: re.Match[str], name: str) -> Unit:
-    """The unit at a piece; where there is none of that name, what is wrong with the text, or with the name."""
+    """The unit at a piece; where there is none of that name, what is wrong with the text or the name."""
     try:
         return unit(found[name])
     except Fault as fault:

@@ -90,9 +90,9 @@ def _unit_at(found: re.Match[str]) -> Unit:
 def read_reading(typed: str, own: Unit, setting: Quantity | None = None, datum: str = "") -> Quantity:
     """What a builder typed at the bench, in the unit typed or else in `own`, the unit of the sheet's box.
 
-    A signed entry such as `+2½` counts from `setting`, the size that the gauge was set to: in tenths
-    of a thou unless it names a unit or shows three or more decimals. `datum` is the crank position that the box prints
-    beside it (`BTDC`); an angle before dead centre comes back negative.
+    A signed entry such as `+2½` counts from `setting`, the size that the gauge was set to: in tenths of a
+    thou unless it names a unit or shows three or more decimals. `datum` is the crank position that the box
+    prints beside it (`BTDC`); an angle before dead centre comes back negative.
     """
     found = _READING.fullmatch(typed)
     if found is None:
