@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from functools import partial
 from typing import Annotated, Any, ClassVar, Generic, TypeVar
 
-from pydantic import Discriminator, Field, PlainValidator, Tag, WithJsonSchema
+from pydantic import Discriminator, Field, PlainValidator, Tag, WithJsonSchema, model_validator
 
 from builder.diagnostics import Fault
 from builder.formula import Node, parse
@@ -29,7 +29,8 @@ from builder.model.base import (
 from builder.model.kinds import KINDS, OTHER_ROWS
 from builder.model.layout import PlacedFault
 from builder.quantity import Quantity, read_quantity
-from builder.sequence import Curve, read_curve, read_order, read_steps
+from builder.sequence import Curve, read_curve, read_order, read_row, read_steps
+from builder.units import Unit, unit
 
 V = TypeVar("V")
 
@@ -130,8 +131,8 @@ StatedSteps = Annotated[
     _stated_schema("Steps, as in `0.010, 0.020, 0.030 in [list]`."),
 ]
 StatedCurve = Annotated[
-    Stated[Curve],
-    PlainValidator(partial(stated, read_curve)),
+    Stated[str],
+    PlainValidator(partial(stated, _as_typed)),
     _stated_schema("Points, as in `0 at 700, 8 at 1400 [m 40]`."),
 ]
 
@@ -222,6 +223,20 @@ MovesField = Annotated[
     PlainValidator(moves_of),
     WithJsonSchema({"type": "object", "additionalProperties": {"type": ["string", "integer"]}}),
 ]
+
+
+def _unit(symbol: Text) -> Unit:
+    return _within(symbol, partial(unit, symbol))
+
+
+def _within(text: Text, read: Callable[[], V]) -> V:
+    """Read a text of this row; a fault in it is told at its own place."""
+    try:
+        return read()
+    except PlacedFault:
+        raise
+    except Fault as fault:
+        raise ScalarFault(fault, text) from fault
 
 
 class BasicRow(StrictModel):
@@ -340,6 +355,17 @@ class CurveRow(BasicRow):
     shop: StatedCurve | None = None
     """The shop's curve."""
 
+    @model_validator(mode="after")
+    def _points_read(self) -> CurveRow:
+        for stated_curve in (self.new, self.shop):
+            for one in stated_curve.every() if stated_curve else ():
+                self.curve(one)
+        return self
+
+    def curve(self, one: Cited[str]) -> Curve:
+        """The curve that a printed text gives, in the units of the row."""
+        return _within(one.text, lambda: read_curve(one.body, _unit(self.from_), _unit(self.to)))
+
 
 class ScheduleRow(BasicRow):
     """A table of stages: run-in."""
@@ -356,6 +382,16 @@ class ScheduleRow(BasicRow):
     """One stage a line, values by column, set apart by commas."""
     source: SourceField
     """Where it is printed."""
+
+    @model_validator(mode="after")
+    def _stages_read(self) -> ScheduleRow:
+        self.stages()
+        return self
+
+    def stages(self) -> tuple[tuple[Quantity | None, ...], ...]:
+        """The stages, a quantity for each column; None where a dash stands."""
+        units = {str(name): _unit(symbol) for name, symbol in self.columns.items()}
+        return tuple(_within(line, partial(read_row, line, units)) for line in self.rows)
 
 
 class SeenRow(BasicRow):
