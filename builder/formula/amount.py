@@ -126,7 +126,7 @@ def largest(amounts: Sequence[Amount]) -> Amount:
 
 
 def spread(amounts: Sequence[Amount]) -> Amount:
-    """Greatest less least, of two different amounts even where all are equal: each is as uncertain as ever."""
+    """Greatest less least, of two different amounts even when all are equal: none is certain."""
     high = max(amount.value for amount in amounts)
     low = min(amount.value for amount in amounts)
     top = _places(amounts, high)[0]

@@ -70,6 +70,6 @@ FUNCTIONS = {
     "degF": Function(Sort.DEGREES, 1, 1, "degF(68)"),
     "degC": Function(Sort.DEGREES, 1, 1, "degC(20)"),
 }
-"""The closed list. `log` is the natural logarithm; `degF(68)` is a temperature, `68 * degF` a difference."""
+"""The closed list. `log` is the natural logarithm; `degF(68)` is a temperature, `18 * Fdeg` a difference."""
 
 REDUCERS = frozenset(name for name, function in FUNCTIONS.items() if function.sort is Sort.REDUCE)

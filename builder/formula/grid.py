@@ -76,7 +76,7 @@ def single(cell: C) -> Grid[C]:
 
 
 def path(feature: str, ancestor: str, on: Mapping[str, str]) -> tuple[str, ...]:
-    """The features from `feature` down to `ancestor`, both included; `on` says what sits on what. () if none."""
+    """The features from `feature` down to `ancestor`, both included, as `on` lays them; () if none."""
     steps = [feature]
     while steps[-1] != ancestor:
         below = on.get(steps[-1])

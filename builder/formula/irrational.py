@@ -15,7 +15,7 @@ from fractions import Fraction
 from math import isqrt
 
 PI = Fraction(3141592653589793238462643383279502884197169399375105820974944592307816406286, 10**75)
-"""Pi to 75 decimals (OEIS A000796), one fixed rational for every formula; by itself it is not `approximate`."""
+"""Pi to 75 decimals (OEIS A000796), one fixed rational for every formula, not called approximate."""
 
 _DEPTH = 192                    # bits after the point while a series runs
 _KEPT = 128                     # bits after the point of a result

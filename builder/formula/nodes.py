@@ -113,3 +113,18 @@ def names_of(node: Node) -> Iterator[Name]:
 def word(node: Node) -> str:
     """The word that names a dimension, a label or a characteristic: `axis`, `V`, `3`, `main.clearance`."""
     return node.name if isinstance(node, Name) else node.text
+
+
+def constant(node: Node) -> Fraction | None:
+    """The value of a node that is written out in numbers, `2`, `-1` or `1 / 2`; None for any other."""
+    match node:
+        case Number(value=value):
+            return value
+        case Unary(operator="-", operand=operand):
+            value_below = constant(operand)
+            return None if value_below is None else -value_below
+        case Binary(operator="/", left=left, right=right):
+            above, below = constant(left), constant(right)
+            return None if above is None or not below else above / below
+        case _:
+            return None

@@ -49,6 +49,7 @@ _TRAPS = (
     (re.compile(r"\d,\d"), "has a comma inside a number", "write a decimal point, for example `2.4272`"),
     (re.compile(r"(?<![<>=!])=(?!=)"), "compares nothing", "write `==` to ask whether two values are equal"),
 )
+_UNFINISHED = re.compile(r"([-+*/<>=,(\[]|\b(?:and|or|not))\s*$")
 _ARITHMETIC: dict[type[ast.operator], str] = {
     ast.Add: "+", ast.Sub: "-", ast.Mult: "*", ast.Div: "/", ast.Pow: "**",
 }
@@ -91,6 +92,9 @@ def _syntax(line: str, lead: int, body: str, error: SyntaxError) -> Fault:
         found = pattern.search(line)
         if found:
             return Fault(f"`{found[0]}` {wrong}", hint, found.start(), found.end())
+    last = _UNFINISHED.search(line)
+    if last:
+        return Fault(f"nothing follows `{last[1]}`", "write what comes after it", last.start(1), last.end(1))
     start = lead + min(max((error.offset or 1) - 1, 0), len(body) - 1)
     rest = re.match(r"[\w.]+|\S", line[start:])
     shown = rest[0] if rest else line.strip()
@@ -125,6 +129,8 @@ class _Reader:
                 return self.comparison(tree)
             case ast.Call():
                 return self.call(tree)
+            case ast.Tuple():
+                raise self.fault(tree, "has a comma that separates nothing", "write a decimal point")
             case _:
                 hint = "use arithmetic, comparisons and the functions of the formula language"
                 raise self.fault(tree, "is not part of the formula language", hint)
