@@ -2,13 +2,10 @@
 
 from __future__ import annotations
 
-import hashlib
-import json
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 from itertools import product
-from typing import Any
 
 from builder.manual import Manual, feature, row
 from builder.model.base import Text
@@ -16,14 +13,14 @@ from builder.model.engine import Engine
 from builder.model.hazard import Hazard, Message
 from builder.model.layout import Condition
 from builder.model.procedure import Count, Hold, IfOut, Look, Measure, Procedure, Step, WorkOut
-from builder.model.spec import LIMIT_KINDS, BasicRow, LimitRow
+from builder.model.spec import BasicRow
 
 Labels = Mapping[str, str]
 
 
 @dataclass(frozen=True)
 class Side:
-    """One side of a grid of readings: a feature, the planes, the axes or the points, and its labels in order."""
+    """One side of a grid of readings: a feature, planes, axes or points, and its labels in order."""
 
     name: str
     labels: tuple[str, ...]
@@ -105,12 +102,6 @@ class Checklist:
         """The characteristics that this checklist speaks of, by id, in order of first mention."""
         names = dict.fromkeys(name for step in self.steps for name in mentioned(step))
         return {name: found for name in names if (found := row(self.engine, name)) is not None}
-
-    @cached_property
-    def edition(self) -> str:
-        """The digest of all that it says for this family: eight hexadecimal digits."""
-        said = json.dumps(_said(self), sort_keys=True, ensure_ascii=False, separators=(",", ":"))
-        return hashlib.sha256(said.encode()).hexdigest()[:8]
 
 
 def resolve(manual: Manual, engine: Engine, procedure: Procedure) -> Checklist:
@@ -217,60 +208,3 @@ def mentioned(step: ChecklistStep) -> Iterator[str]:
     yield from (str(out.against) for out in step.work_outs.values() if out.against)
     if step.step.figure and " " in step.step.figure:
         yield step.step.figure.split()[1]
-
-
-def _said(checklist: Checklist) -> dict[str, Any]:
-    """All that a checklist says, as plain data: words, limits, holds and formulas, not layout."""
-    procedure = checklist.procedure
-    return {
-        "engine": checklist.engine.title,
-        "procedure": [procedure.code, procedure.title, procedure.purpose],
-        "needs": checklist.needs,
-        "tools": procedure.tools,
-        "supplies": procedure.supplies,
-        "parts": [[part.name, part.number] for part in checklist.parts],
-        "hazards": [_plain(checklist.manual.hazards.get(name)) for name in procedure.hazards],
-        "steps": [_said_step(step) for step in checklist.steps],
-        "limits": {name: _said_row(found) for name, found in checklist.rows.items()},
-    }
-
-
-def _said_step(step: ChecklistStep) -> dict[str, Any]:
-    said: dict[str, Any] = _plain(step.step)
-    said |= {
-        "grids": [[grid.name, [[side.name, side.labels] for side in grid.sides]] for grid in step.grids],
-        "work_out": {name: _plain(out) for name, out in step.work_outs.items()},
-        "look": {name: _plain(look) for name, look in step.looks.items()},
-        "parts": [[part.name, part.number] for part in step.parts],
-        "hold": _plain(step.hold),
-        "safety": [[_plain(message), _plain(hazard)] for message, hazard in step.messages],
-        "measure": {grid.name: _plain(grid.measure) for grid in step.grids},
-    }
-    for key in ("when", "unless"):
-        said.pop(key, None)
-    return said
-
-
-def _said_row(found: BasicRow) -> dict[str, Any]:
-    said: dict[str, Any] = _plain(found)
-    for kind in LIMIT_KINDS:
-        if isinstance(found, LimitRow) and getattr(found, kind) is not None:
-            said[kind] = {str(key): [str(one.text) for one in group] for key, group in getattr(found, kind).by.items()}
-    return said
-
-
-def _plain(value: Any) -> Any:  # noqa: ANN401 - any part of the model
-    """A part of the model as plain data: texts as typed, nothing of where they stand."""
-    if value is None or isinstance(value, bool | int | str):
-        return str(value) if isinstance(value, str) else value
-    if hasattr(value, "text"):
-        return str(value.text)
-    if isinstance(value, Mapping):
-        return {str(key): _plain(item) for key, item in value.items()}
-    if isinstance(value, list | tuple):
-        return [_plain(item) for item in value]
-    if hasattr(value, "alternatives"):
-        return _plain(value.alternatives)
-    if hasattr(value, "by"):
-        return {str(key): _plain(group) for key, group in value.by.items()}
-    return {name: _plain(getattr(value, name)) for name in type(value).model_fields if getattr(value, name) not in (None, (), {})}

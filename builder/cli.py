@@ -72,7 +72,12 @@ def build(strict: bool) -> None:
 
 
 @main.command()
-@click.option("--address", default="127.0.0.1:8000", show_default=True, help="Where to serve; loopback unless told otherwise.")
+@click.option(
+    "--address",
+    default="127.0.0.1:8000",
+    show_default=True,
+    help="Where to serve; loopback unless told otherwise.",
+)
 def serve(address: str) -> None:
     """Serve the site and build it again when a file changes."""
     import_module("builder.plugin").serve_site(shop_folder() / SHOP_FILE, address)
@@ -92,7 +97,13 @@ def why(code: str) -> None:
 
 
 @main.command()
-@click.option("--of", "name", type=click.Choice(["engine", "procedure", "job", "sheet"]), default="engine", show_default=True)
+@click.option(
+    "--of",
+    "name",
+    type=click.Choice(["engine", "procedure", "job", "sheet"]),
+    default="engine",
+    show_default=True,
+)
 def schema(name: str) -> None:
     """Print the JSON Schema of one kind of file, for editors."""
     click.echo(import_module("builder.model.schema").schema_text(name))

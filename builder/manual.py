@@ -9,14 +9,14 @@ from pathlib import Path
 from typing import Any
 
 from builder.diagnostics import Diagnostic, Span
+from builder.model.base import StrictModel, Word
 from builder.model.bench import Instrument, SharedSources, Term
 from builder.model.decode import adapter_of, decode
 from builder.model.engine import Engine, Feature, Source
 from builder.model.hazard import Hazard
 from builder.model.procedure import PHASES, Hold, Planned, Procedure, Redo
 from builder.model.spec import BasicRow, LimitRow
-from builder.model.base import StrictModel, Word
-from builder.yaml_text import read_file
+from builder.yaml_text import Text, read_file
 
 
 class Holds(StrictModel):
@@ -97,7 +97,7 @@ class Manual:
 
     def source(self, engine: Engine | None, name: str) -> Source | None:
         """The source that a citation names, the family's own before the shared ones."""
-        own = engine.sources.get(name) if engine else None  # type: ignore[call-overload]
+        own = engine.sources.get(Text(name)) if engine else None
         return own or self.sources.get(name)
 
     def applies(self, procedure: Procedure | Planned, engine: Engine) -> bool:
@@ -115,7 +115,7 @@ class Manual:
     @cached_property
     def route(self) -> tuple[Procedure | Planned, ...]:
         """Every procedure in the order of its code."""
-        every = [*self.procedures.values(), *self.planned.values()]
+        every: list[Procedure | Planned] = [*self.procedures.values(), *self.planned.values()]
         return tuple(sorted(every, key=lambda procedure: _code_order(procedure.code)))
 
     def phase_of(self, procedure: Procedure | Planned) -> str:
@@ -137,14 +137,14 @@ class Manual:
                 yield engine, name, row
 
 
-def feature(engine: Engine, name: str) -> Feature | None:
+def feature(engine: Engine, name: str | None) -> Feature | None:
     """A feature of a family by name."""
-    return engine.features.get(name)  # type: ignore[call-overload]
+    return engine.features.get(Text(name or ""))
 
 
-def row(engine: Engine, name: str) -> BasicRow | None:
+def row(engine: Engine, name: str | None) -> BasicRow | None:
     """A row of a family's spec table by id."""
-    return engine.specs.get(name)  # type: ignore[call-overload]
+    return engine.specs.get(Text(name or ""))
 
 
 def _code_order(code: str) -> tuple[str, int, str]:

@@ -2,17 +2,20 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from pathlib import Path
 
 from builder import rules
 from builder.diagnostics import Diagnostic, Severity
 from builder.manual import FOLDERS, Manual, load
-from builder.render.pages import assets, pages
-from builder.render.shell import Site
+from builder.render.bench import bench_assets, bench_pages
+from builder.render.find import find_page, lookup_assets
+from builder.render.pages import reference_pages
+from builder.render.shell import Asset, Page, Site
 
 
 def check(shop: Path) -> tuple[Manual, tuple[Diagnostic, ...]]:
-    """Read a shop's files and check them; every fault of every file comes in one go, in the order of the files."""
+    """Read a shop's files and check them; all faults come in one go, in the order of the files."""
     manual, faults = load(shop)
     found = tuple(rules.check(manual))
     return manual, tuple(sorted({*faults, *found}))
@@ -24,7 +27,18 @@ def build(shop: Path) -> Site:
     watch = tuple(shop / folder for folder in FOLDERS)
     if has_errors(diagnostics):
         return Site((), (), diagnostics, watch)
-    return Site(tuple(pages(manual)), tuple(assets(manual)), diagnostics, watch)
+    return Site(tuple(_pages(manual)), tuple(_assets(manual)), diagnostics, watch)
+
+
+def _pages(manual: Manual) -> Iterator[Page]:
+    yield find_page(manual)
+    yield from reference_pages(manual)
+    yield from bench_pages(manual)
+
+
+def _assets(manual: Manual) -> Iterator[Asset]:
+    yield from lookup_assets(manual)
+    yield from bench_assets(manual)
 
 
 def has_errors(diagnostics: tuple[Diagnostic, ...]) -> bool:

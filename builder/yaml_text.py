@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from pathlib import Path
-from typing import TypeAlias
+from typing import Any, Protocol, Self, TypeAlias
 
 import yaml
 
@@ -17,7 +17,17 @@ from builder.diagnostics import NOWHERE, Diagnostic, Span
 MAX_BYTES = 4 * 1024 * 1024
 MAX_DEPTH = 32
 
-_Loader = getattr(yaml, "CBaseLoader", yaml.BaseLoader)   # libyaml's C parser where it is present
+_Loader = getattr(yaml, "CBaseLoader", yaml.BaseLoader)  # libyaml's C parser where it is present
+
+
+class _Events(Protocol):
+    """A parser as this module uses it; events and their marks are the library's untyped values."""
+
+    def get_event(self) -> Any:  # noqa: ANN401 - see above
+        """Take the next event."""
+
+    def dispose(self) -> None:
+        """Let go of the text."""
 
 
 class Text(str):
@@ -26,7 +36,7 @@ class Text(str):
     __slots__ = ("span",)
     span: Span
 
-    def __new__(cls, value: str, span: Span = NOWHERE) -> Text:
+    def __new__(cls, value: str, span: Span = NOWHERE) -> Self:
         """Make a text that knows its place."""
         text = super().__new__(cls, value)
         text.span = span
@@ -87,7 +97,9 @@ def read_file(path: Path, shown: str) -> Document:
         data = path.read_bytes()
     except OSError as error:
         reason = (error.strerror or "no reason given").lower()
-        return _unread(whole, "GL-001", f"`{shown}` cannot be opened: {reason}", "check its name and its rights")
+        return _unread(
+            whole, "GL-001", f"`{shown}` cannot be opened: {reason}", "check its name and its rights"
+        )
     if len(data) > MAX_BYTES:
         return _unread(whole, "GL-002", f"`{shown}` is larger than 4 MiB", "split it into several files")
     try:
@@ -102,7 +114,7 @@ def read_file(path: Path, shown: str) -> Document:
 
 def read_text(text: str, shown: str) -> Document:
     """Read YAML that is at hand as text; the same rules as for a file."""
-    loader = _Loader(text)
+    loader: _Events = _Loader(text)
     try:
         return _Reader(shown, text).document(loader)
     except yaml.YAMLError as error:
@@ -135,7 +147,10 @@ def _syntax(error: yaml.YAMLError, shown: str, text: str) -> Diagnostic:
 def _syntax_hint(row: str) -> str:
     """The usual cause of a fault on this line, in the author's terms."""
     if "{" in row or "[" in row:
-        return "inside `{…}` and `[…]` a comma or bracket ends the value: write sentences and cited limits on lines of their own"
+        return (
+            "inside `{…}` and `[…]` a comma or bracket ends the value: "
+            "write sentences and cited limits on lines of their own"
+        )
     if ": " in row.partition(": ")[2]:
         return "put quotes round a sentence that holds `: `"
     return "look for a missing quote, colon or indent here or on the line before"
@@ -149,22 +164,34 @@ class _Reader:
         self.faults: list[Diagnostic] = []
         self.text = text
 
-    def document(self, loader: yaml.BaseLoader) -> Document:
+    def document(self, loader: _Events) -> Document:
         """Read the one document of the file."""
-        loader.get_event()                                        # the stream begins
+        loader.get_event()  # the stream begins
         event = loader.get_event()
         if isinstance(event, yaml.StreamEndEvent):
-            return _unread(Span(self.path, 1, 1, 1, 2), "GL-006", "the file is empty", "write its first key, or remove it")
+            return _unread(
+                Span(self.path, 1, 1, 1, 2),
+                "GL-006",
+                "the file is empty",
+                "write its first key, or remove it",
+            )
         root = self.node(loader, loader.get_event(), 1)
-        loader.get_event()                                        # the document ends
+        loader.get_event()  # the document ends
         extra = loader.get_event()
         if not isinstance(extra, yaml.StreamEndEvent):
-            self.fault(self.span(extra), "GL-011", "a second document begins here", "keep one document in one file")
+            self.fault(
+                self.span(extra), "GL-011", "a second document begins here", "keep one document in one file"
+            )
         if isinstance(root, Text) and not root:
-            return _unread(Span(self.path, 1, 1, 1, 2), "GL-006", "the file is empty", "write its first key, or remove it")
+            return _unread(
+                Span(self.path, 1, 1, 1, 2),
+                "GL-006",
+                "the file is empty",
+                "write its first key, or remove it",
+            )
         return Document(self.path, root, tuple(self.faults))
 
-    def span(self, event: yaml.Event) -> Span:
+    def span(self, event: Any) -> Span:  # noqa: ANN401 - see `_Events`
         """Where an event stands."""
         start, end = event.start_mark, event.end_mark
         return Span(self.path, start.line + 1, start.column + 1, end.line + 1, end.column + 1)
@@ -173,24 +200,39 @@ class _Reader:
         """Note a fault and go on."""
         self.faults.append(Diagnostic(span, code, message, hint=hint))
 
-    def node(self, loader: yaml.BaseLoader, event: yaml.Event, depth: int) -> Tree:
+    def node(self, loader: _Events, event: Any, depth: int) -> Tree:  # noqa: ANN401 - see `_Events`
         """Read the node that `event` opens."""
         if isinstance(event, yaml.AliasEvent):
             self.fault(self.span(event), "GL-009", f"`*{event.anchor}` is an alias", "write the value out")
             return Text("", self.span(event))
         if event.anchor is not None:
-            self.fault(self.span(event), "GL-009", f"`&{event.anchor}` is an anchor", "write the value out where it is used")
+            self.fault(
+                self.span(event),
+                "GL-009",
+                f"`&{event.anchor}` is an anchor",
+                "write the value out where it is used",
+            )
         if event.tag is not None:
-            self.fault(self.span(event), "GL-010", f"`{event.tag}` is a tag", "write the plain value; nothing here needs a tag")
+            self.fault(
+                self.span(event),
+                "GL-010",
+                f"`{event.tag}` is a tag",
+                "write the plain value; nothing here needs a tag",
+            )
         if isinstance(event, yaml.ScalarEvent):
             return Text(event.value, self.span(event))
         if depth == MAX_DEPTH + 1:
-            self.fault(self.span(event), "GL-007", f"the file is nested deeper than {MAX_DEPTH} levels", "write it flatter")
+            self.fault(
+                self.span(event),
+                "GL-007",
+                f"the file is nested deeper than {MAX_DEPTH} levels",
+                "write it flatter",
+            )
         if isinstance(event, yaml.MappingStartEvent):
             return self.mapping(loader, event, depth)
         return self.sequence(loader, event, depth)
 
-    def mapping(self, loader: yaml.BaseLoader, opening: yaml.Event, depth: int) -> Mapping:
+    def mapping(self, loader: _Events, opening: Any, depth: int) -> Mapping:  # noqa: ANN401 - see `_Events`
         """Read the pairs of a mapping up to its end."""
         pairs = Mapping()
         event = loader.get_event()
@@ -208,11 +250,16 @@ class _Reader:
             self.fault(key.span, "GL-012", "a key is a list or a mapping", "write a word before the colon")
         elif key in pairs:
             first = next(old for old in pairs if old == key)
-            self.fault(key.span, "GL-008", f"`{key}` is written twice; first on line {first.span.line}", "keep one of the two")
+            self.fault(
+                key.span,
+                "GL-008",
+                f"`{key}` is written twice; first on line {first.span.line}",
+                "keep one of the two",
+            )
         else:
             pairs[key] = value
 
-    def sequence(self, loader: yaml.BaseLoader, opening: yaml.Event, depth: int) -> Sequence:
+    def sequence(self, loader: _Events, opening: Any, depth: int) -> Sequence:  # noqa: ANN401 - see `_Events`
         """Read the items of a sequence up to its end."""
         items = Sequence()
         event = loader.get_event()
@@ -222,7 +269,7 @@ class _Reader:
         items.span = self.over(opening, event)
         return items
 
-    def over(self, opening: yaml.Event, closing: yaml.Event) -> Span:
+    def over(self, opening: Any, closing: Any) -> Span:  # noqa: ANN401 - see `_Events`
         """From the start of one event to the end of another."""
         start, end = opening.start_mark, closing.end_mark
         return Span(self.path, start.line + 1, start.column + 1, end.line + 1, end.column + 1)

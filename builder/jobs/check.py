@@ -47,9 +47,15 @@ def check_job(manual: Manual, folder: JobFolder) -> tuple[tuple[CheckedSheet, ..
         engine = manual.engines.get(filed.sheet.engine)
         procedure = manual.procedures.get(filed.sheet.procedure)
         if engine is None or not isinstance(procedure, Procedure) or not manual.applies(procedure, engine):
-            strays.append(Finding(filed.path, "", "", f"`{filed.sheet.procedure}` is no checklist of `{filed.sheet.engine}`"))
+            strays.append(
+                Finding(
+                    filed.path, "", "", f"`{filed.sheet.procedure}` is no checklist of `{filed.sheet.engine}`"
+                )
+            )
         elif folder.job is not None and filed.sheet.job != folder.job.number:
-            strays.append(Finding(filed.path, "", "", f"the sheet is of job {filed.sheet.job}, not {folder.job.number}"))
+            strays.append(
+                Finding(filed.path, "", "", f"the sheet is of job {filed.sheet.job}, not {folder.job.number}")
+            )
         else:
             checked.append(_checked(resolve(manual, engine, procedure), filed, folder.job))
     return tuple(checked), tuple(strays)
@@ -75,7 +81,9 @@ def _unplaced(checklist: Checklist, filed: FiledSheet) -> Iterator[Finding]:
         at = tuple((str(side), str(label)) for side, label in reading.at.items())
         if (str(reading.step), str(reading.name), at) not in places:
             where = ", ".join(f"{side} {label}" for side, label in at)
-            yield Finding(filed.path, str(reading.step), where, f"`{reading.name}` has no blank there in this checklist")
+            yield Finding(
+                filed.path, str(reading.step), where, f"`{reading.name}` has no blank there in this checklist"
+            )
 
 
 def _holds(checklist: Checklist, filed: FiledSheet) -> Iterator[Finding]:
@@ -90,7 +98,9 @@ def _holds(checklist: Checklist, filed: FiledSheet) -> Iterator[Finding]:
 
 def _hold(step: ChecklistStep, filed: FiledSheet, *, passed: bool) -> Iterator[Finding]:
     hold, name = step.hold, str(step.step.hold)
-    builders = {str(reading.by) for reading in filed.sheet.readings} | {str(tick.by) for tick in filed.sheet.ticks}
+    builders = {str(reading.by) for reading in filed.sheet.readings} | {
+        str(tick.by) for tick in filed.sheet.ticks
+    }
     for role in hold.by if hold else ():
         signed = [one for one in filed.sheet.holds if one.hold == name and one.role == role]
         words = f"{hold.code if hold else ''} {name.replace('-', ' ')}"
@@ -108,5 +118,6 @@ def is_open(checked: CheckedSheet) -> bool:
         return True
     last = checked.judged[-1]
     return any(
-        judged.verdict in (Verdict.OUT, Verdict.NOT_READ) or Flag.SUSPECT in judged.flags for judged in last.judgements
+        judged.verdict in (Verdict.OUT, Verdict.NOT_READ) or Flag.SUSPECT in judged.flags
+        for judged in last.judgements
     )

@@ -56,5 +56,10 @@ def read_sheet(path: Path, shown: str) -> tuple[Sheet | None, tuple[Diagnostic, 
     if sheet is not None and sheet.sheet != 1:
         place = Span(shown, 1, 1, 1, 2)
         hint = "open it with the release that wrote it"
-        return None, (*faults, Diagnostic(place, "GL-901", f"the sheet is of format {sheet.sheet}, this reads format 1", hint=hint))
+        return None, (
+            *faults,
+            Diagnostic(
+                place, "GL-901", f"the sheet is of format {sheet.sheet}, this reads format 1", hint=hint
+            ),
+        )
     return sheet, faults

@@ -57,7 +57,10 @@ NO_LIMITS = Limits()
 
 def limits_at(row: LimitRow, at: Labels, sizes: Sizes) -> Limits:
     """The limits of a row at a position, moved by the job's size steps."""
-    moved = sum((Fraction(factor) * sizes.get(step, Fraction(0)) for step, factor in row.moves_with.items()), Fraction(0))
+    moved = sum(
+        (Fraction(factor) * sizes.get(step, Fraction(0)) for step, factor in row.moves_with.items()),
+        Fraction(0),
+    )
     in_force = next((band for kind in IN_FORCE if (band := _band(row, kind, at, moved))), None)
     wear = _band(row, "wear", at, moved)
     if row.wear is not None and wear is None and in_force is not None:
@@ -68,7 +71,11 @@ def limits_at(row: LimitRow, at: Labels, sizes: Sizes) -> Limits:
 def _same_as_new(row: LimitRow, in_force: Band) -> Band | None:
     """`same as new`: no wear is allowed beyond the limit in force."""
     forms = {cited.value.form for cited in (row.wear.every() if row.wear else ())}
-    return Band(in_force.low, in_force.high, "wear", in_force.printed, in_force.moved) if forms == {"same_as_new"} else None
+    return (
+        Band(in_force.low, in_force.high, "wear", in_force.printed, in_force.moved)
+        if forms == {"same_as_new"}
+        else None
+    )
 
 
 def _band(row: LimitRow, kind: str, at: Labels, moved: Fraction) -> Band | None:

@@ -11,6 +11,7 @@ from fractions import Fraction
 from typing import Any
 
 from builder.checklist import Checklist, ChecklistStep, Grid
+from builder.edition import edition
 from builder.formula import Node, export, export_units, names_of
 from builder.judge.sheet import ends_of, links_of
 from builder.judge.taken import row_unit, steps_of, unit_of
@@ -32,11 +33,13 @@ def program(checklist: Checklist) -> dict[str, Any]:
         "program": VERSION,
         "engine": str(checklist.engine.engine),
         "procedure": str(checklist.procedure.procedure),
-        "edition": checklist.edition,
+        "edition": edition(checklist),
         "rule": RULE,
         "units": export_units(),
         "instruments": {name: _instrument(one) for name, one in sorted(checklist.manual.instruments.items())},
-        "links": {name: {"on": link.on, "meets": dict(link.meets)} for name, link in links_of(checklist).items()},
+        "links": {
+            name: {"on": link.on, "meets": dict(link.meets)} for name, link in links_of(checklist).items()
+        },
         "rows": {name: _row(checklist, name, row) for name, row in rows.items()},
         "lists": _lists(checklist),
         "steps": [_step(checklist, step) for step in checklist.steps],
@@ -50,14 +53,18 @@ def exact(value: Fraction | None) -> str | None:
 
 def _rows(checklist: Checklist) -> Mapping[str, LimitRow]:
     """The rows that the checklist speaks of, and those that only its formulas name."""
-    names = dict.fromkeys([*checklist.rows, *(name for step in checklist.steps for name in _formula_names(step))])
+    names = dict.fromkeys(
+        [*checklist.rows, *(name for step in checklist.steps for name in _formula_names(step))]
+    )
     every = {str(name): row for name, row in checklist.engine.specs.items()}
     return {name: row for name in names if isinstance(row := every.get(name), LimitRow)}
 
 
 def _formula_names(step: ChecklistStep) -> list[str]:
     nodes: list[Node] = [formula.node for out in step.work_outs.values() for _, formula in ends_of(out)]
-    nodes += [formula.node for one in step.if_out for formula in (one.when, one.amount) if formula is not None]
+    nodes += [
+        formula.node for one in step.if_out for formula in (one.when, one.amount) if formula is not None
+    ]
     return [name for node in nodes for name in names_of(node)]
 
 
@@ -92,7 +99,9 @@ def _row(checklist: Checklist, name: str, row: LimitRow) -> dict[str, Any]:
 
 def decimals_of(row: LimitRow) -> int:
     """The digits in which a characteristic is printed: the most of any of its limits."""
-    limits = [cited.value for kind in LIMIT_KINDS if getattr(row, kind) for cited in getattr(row, kind).every()]
+    limits = [
+        cited.value for kind in LIMIT_KINDS if getattr(row, kind) for cited in getattr(row, kind).every()
+    ]
     return max((limit.decimals or 0 for limit in limits), default=0)
 
 

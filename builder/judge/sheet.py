@@ -1,4 +1,4 @@
-"""A filled sheet judged as a whole: every reading, every worked-out value, and what to do where one is out."""
+"""A filled sheet judged as a whole: every reading, every worked-out value, every correction to make."""
 
 from __future__ import annotations
 
@@ -8,13 +8,26 @@ from fractions import Fraction
 from itertools import groupby
 
 from builder.checklist import Checklist, ChecklistStep, Grid, Labels
-from builder.formula import Amount, Bounds, Cell, Link, Missing, Pair, Scope, Truth, Value, evaluate
+from builder.formula import (
+    Amount,
+    Bounds,
+    Cell,
+    Link,
+    Missing,
+    Pair,
+    Scope,
+    Truth,
+    Value,
+    evaluate,
+    not_read,
+    readings_behind,
+)
 from builder.formula import Grid as Cells
 from builder.formula import Reading as ReadingKey
-from builder.formula import readings_behind
 from builder.judge.bounds import NO_LIMITS, Limits, limits_at
 from builder.judge.taken import Taken, position, row_unit, sizes_of, take
 from builder.judge.verdict import Decision, Flag, Verdict, decide
+from builder.manual import row as row_of
 from builder.model.bench import Job
 from builder.model.procedure import IfOut, WorkOut
 from builder.model.record import Sheet
@@ -95,7 +108,9 @@ class _Bench:
         self.checklist = checklist
         self.taken = taken
         self.sizes = sizes_of(job, stage)
-        self.untouched = stage == "as_found" or (job is not None and job.basis == "overhauled" and stage == "final")
+        self.untouched = stage == "as_found" or (
+            job is not None and job.basis == "overhauled" and stage == "final"
+        )
         self.by_key = {ReadingKey(one.grid.name, tuple(one.blank.at.values())): one for one in taken}
         self.suspect: set[str] = set()
         self.scope = Scope(
@@ -113,12 +128,14 @@ class _Bench:
     def _cell(self, one: Taken) -> Cell:
         where = position(one.blank.at)
         if one.quantity is None:
-            return Missing(one.unreadable or f"`{one.grid.name}` is not read at {where}")
+            return Missing(one.unreadable or not_read(one.grid.name, one.blank.at))
         if one.slip:
             reason = f"`{one.grid.name}` at {where} is suspect: {one.slip}; retake it"
             self.suspect.add(reason)
             return Missing(reason)
-        return Amount(one.quantity.base, {ReadingKey(one.grid.name, tuple(one.blank.at.values())): Fraction(1)})
+        return Amount(
+            one.quantity.base, {ReadingKey(one.grid.name, tuple(one.blank.at.values())): Fraction(1)}
+        )
 
     def _bounds(self) -> Iterator[tuple[str, Bounds]]:
         for name, row in self.checklist.engine.specs.items():
@@ -129,7 +146,10 @@ class _Bench:
         limits = limits_at(row, {}, self.sizes)
         band, aim = limits.in_force, limits.aim
         return Bounds.of(
-            band.low if band else None, band.high if band else None, aim.low if aim else None, aim.high if aim else None
+            band.low if band else None,
+            band.high if band else None,
+            aim.low if aim else None,
+            aim.high if aim else None,
         )
 
     def _steps(self) -> Iterator[tuple[str, tuple[Fraction, ...]]]:
@@ -154,7 +174,18 @@ class _Bench:
         if value is not None and reasons:
             decision = Decision(decision.verdict, (*decision.flags, Flag.SUSPECT), decision.by)
         shown = one.quantity.unit if one.quantity else one.unit
-        return Judgement(one.grid.step, one.grid.name, "", one.blank.at, one.row_id or "", value, shown, decision, reasons, one.spread)
+        return Judgement(
+            one.grid.step,
+            one.grid.name,
+            "",
+            one.blank.at,
+            one.row_id or "",
+            value,
+            shown,
+            decision,
+            reasons,
+            one.spread,
+        )
 
     def worked_out(self, step: ChecklistStep) -> Iterator[Judgement]:
         """Every value worked out in a step, judged; each is there for the next one to use."""
@@ -169,19 +200,27 @@ class _Bench:
         if "" in values:
             self.scope = _with(self.scope, values={**self.scope.values, name: values[""]})
         elif "least" in values and "most" in values:
-            self.scope = _with(self.scope, pairs={**self.scope.pairs, name: Pair(values["least"], values["most"])})
+            self.scope = _with(
+                self.scope, pairs={**self.scope.pairs, name: Pair(values["least"], values["most"])}
+            )
 
-    def _worked(self, step: ChecklistStep, name: str, out: WorkOut, end: str, at: Labels, cell: Cell) -> Judgement:
+    def _worked(
+        self, step: ChecklistStep, name: str, out: WorkOut, end: str, at: Labels, cell: Cell
+    ) -> Judgement:
         against = str(out.against or "")
-        row = self.checklist.engine.specs.get(against)  # type: ignore[call-overload]
+        row = row_of(self.checklist.engine, against)
         shown = unit(out.unit) if out.unit else _unit_of(row)
         if isinstance(cell, Amount):
             limits = limits_at(row, at, self.sizes) if isinstance(row, LimitRow) else NO_LIMITS
             decision, reasons, spread = self._decided(cell, limits, end)
-            return Judgement(step.step.id, name, end, at, against, cell.value, shown, decision, reasons, spread)
+            return Judgement(
+                step.step.id, name, end, at, against, cell.value, shown, decision, reasons, spread
+            )
         reason = cell.reason if isinstance(cell, Missing) else "it is an answer, not a value"
         flags = (Flag.SUSPECT,) if reason in self.suspect else ()
-        return Judgement(step.step.id, name, end, at, against, None, shown, Decision(Verdict.NOT_READ, flags), (reason,))
+        return Judgement(
+            step.step.id, name, end, at, against, None, shown, Decision(Verdict.NOT_READ, flags), (reason,)
+        )
 
     def _decided(self, cell: Amount, limits: Limits, end: str) -> tuple[Decision, tuple[str, ...], Fraction]:
         """Judge an amount; its U is the root-sum-square of what each reading's U does to it."""
@@ -200,12 +239,16 @@ class _Bench:
                 if isinstance(cell, Truth) and cell.holds:
                     yield self._correction(step, number, if_out, at, cell)
 
-    def _correction(self, step: ChecklistStep, number: int, if_out: IfOut, at: Labels, truth: Truth) -> Correction:
+    def _correction(
+        self, step: ChecklistStep, number: int, if_out: IfOut, at: Labels, truth: Truth
+    ) -> Correction:
         amount = None
         sound = not any(self.by_key[key].stale for key in readings_behind(truth) if key in self.by_key)
         if if_out.amount is not None and sound:
             amount = _amount_at(evaluate(if_out.amount.node, self.scope), at)
-        return Correction(step.step.id, at, number, if_out, amount, unit(if_out.unit) if if_out.unit else None)
+        return Correction(
+            step.step.id, at, number, if_out, amount, unit(if_out.unit) if if_out.unit else None
+        )
 
 
 def _amount_at(value: Value, at: Labels) -> Fraction | None:
@@ -216,7 +259,9 @@ def _amount_at(value: Value, at: Labels) -> Fraction | None:
     return cell.value if isinstance(cell, Amount) else None
 
 
-def _with(scope: Scope, *, values: Mapping[str, Value] | None = None, pairs: Mapping[str, Pair] | None = None) -> Scope:
+def _with(
+    scope: Scope, *, values: Mapping[str, Value] | None = None, pairs: Mapping[str, Pair] | None = None
+) -> Scope:
     return Scope(values or scope.values, pairs or scope.pairs, scope.limits, scope.steps, scope.links)
 
 

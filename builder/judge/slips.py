@@ -15,7 +15,9 @@ INCH = Fraction(254, 10)
 TEN = Fraction(10)
 
 
-def slip(typed: str, value: Fraction, band: Band, mates: Sequence[Fraction], steps: Sequence[tuple[Fraction, str]]) -> str:
+def slip(
+    typed: str, value: Fraction, band: Band, mates: Sequence[Fraction], steps: Sequence[tuple[Fraction, str]]
+) -> str:
     """Why a reading is suspect, in words; empty when it is not.
 
     Args:

@@ -1,4 +1,4 @@
-"""The readings of a sheet as they stand in its blanks: what was typed, read exactly, and whether it can be trusted."""
+"""The readings of a sheet in their blanks: what was typed, read exactly, and whether it can be trusted."""
 
 from __future__ import annotations
 
@@ -12,6 +12,8 @@ from builder.diagnostics import Fault
 from builder.judge.bounds import NO_LIMITS, Limits, Sizes, limits_at
 from builder.judge.slips import slip
 from builder.manual import Manual
+from builder.manual import row as row_of
+from builder.model.base import Text
 from builder.model.bench import Gauge, Job
 from builder.model.record import Reading, Sheet
 from builder.model.spec import LimitRow, StepsRow
@@ -83,7 +85,7 @@ def sizes_of(job: Job | None, stage: str) -> Sizes:
 def _taken(
     checklist: Checklist, grid: Grid, blank: Blank, reading: Reading | None, job: Job | None, sizes: Sizes
 ) -> Taken:
-    row = checklist.engine.specs.get(blank.against or "")  # type: ignore[call-overload]
+    row = row_of(checklist.engine, blank.against)
     limits = limits_at(row, blank.at, sizes) if isinstance(row, LimitRow) else NO_LIMITS
     own = unit_of(grid, row)
     if reading is None:
@@ -93,7 +95,12 @@ def _taken(
     except Fault as fault:
         return Taken(grid, blank, own, limits, reading, unreadable=fault.message)
     gauge = job.gauges.get(reading.gauge) if job else None
-    spread = uncertainty(checklist.manual, str(gauge.instrument if gauge else grid.measure.tool or ""), quantity.base) ** 2
+    spread = (
+        uncertainty(
+            checklist.manual, str(gauge.instrument if gauge else grid.measure.tool or ""), quantity.base
+        )
+        ** 2
+    )
     stale = _stale(job.gauges, reading) if job else ""
     return Taken(grid, blank, own, limits, reading, quantity, stale=stale, spread=spread)
 
@@ -121,7 +128,8 @@ def _read(reading: Reading, own: Unit | None) -> Quantity:
     typed_in = unit(reading.unit)
     quantity = read_reading(reading.typed, typed_in, setting)
     if own is not None and quantity.unit.dimension != own.dimension:
-        raise Fault(f"`{reading.typed} {quantity.unit}` is a {quantity.unit.dimension}, a {own.dimension} is read here")
+        found, wanted = quantity.unit.dimension, own.dimension
+        raise Fault(f"`{reading.typed} {quantity.unit}` is a {found}, a {wanted} is read here")
     return quantity
 
 
@@ -131,7 +139,7 @@ def _uncertainty_text(body: str) -> Quantity:
 
 
 def uncertainty(manual: Manual, instrument: str, base: Fraction) -> Fraction:
-    """The expanded uncertainty U (k = 2) of a reading with this instrument, in base units; zero where none is stated."""
+    """U (k = 2) of a reading with this instrument, in base units; zero where none is stated."""
     found = manual.instruments.get(instrument)
     if found is None or found.uncertainty is None:
         return Fraction(0)
@@ -141,13 +149,13 @@ def uncertainty(manual: Manual, instrument: str, base: Fraction) -> Fraction:
     return quantity.value * quantity.unit.factor
 
 
-def _stale(gauges: Mapping[str, Gauge], reading: Reading) -> str:
+def _stale(gauges: Mapping[Text, Gauge], reading: Reading) -> str:
     """Why a gauge cannot be trusted on the day of a reading: past its date, or set by one that is."""
     day = str(reading.when)[:10]
     name: str | None = str(reading.gauge)
     seen: list[str] = []
-    while name and name in gauges and name not in seen:
-        gauge = gauges[name]  # type: ignore[index]
+    while name and Text(name) in gauges and name not in seen:
+        gauge = gauges[Text(name)]
         if day > str(gauge.due):
             by = f", which set {seen[0]}," if seen else ""
             return f"{name}{by} was due on {gauge.due} and was used on {day}"
@@ -177,10 +185,14 @@ def _with_slip(checklist: Checklist, one: Taken, blanks: list[Taken]) -> Taken:
 
 def steps_of(checklist: Checklist, name: str | None) -> tuple[tuple[Fraction, str], ...]:
     """The size steps listed for a characteristic, in base units, each with its words."""
-    row = checklist.engine.specs.get(name or "")  # type: ignore[call-overload]
+    row = row_of(checklist.engine, name)
     if not isinstance(row, LimitRow) or not row.moves_with:
         return ()
-    lists = [other for other in checklist.engine.specs.values() if isinstance(other, StepsRow) and other.step in row.moves_with]
+    lists = [
+        other
+        for other in checklist.engine.specs.values()
+        if isinstance(other, StepsRow) and other.step in row.moves_with
+    ]
     return tuple(
         (step.base, str(step.text))
         for listed in lists

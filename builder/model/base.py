@@ -15,7 +15,7 @@ T = TypeVar("T")
 
 
 class StrictModel(BaseModel):
-    """A frozen part of the manual; a key that is not declared is refused, the docstring under a field is its page."""
+    """A frozen part of the manual: undeclared keys are refused, the docstring under a field is its page."""
 
     model_config = ConfigDict(
         frozen=True, extra="forbid", use_attribute_docstrings=True, arbitrary_types_allowed=True
@@ -129,11 +129,30 @@ SentenceField = Annotated[
 def items_of(tree: object) -> list[tuple[Text, Any]]:
     """The pairs of a mapping with their keys as texts; anything else is a fault."""
     if not isinstance(tree, dict):
-        raise Fault("one value or a list stands where a mapping belongs", "write `name: value` lines, indented")
+        raise Fault(
+            "one value or a list stands where a mapping belongs", "write `name: value` lines, indented"
+        )
     return [(key if isinstance(key, Text) else Text(key), value) for key, value in tree.items()]
 
 
 __all__ = [
-    "Flag", "Mapping", "Mention", "Sentence", "SentenceField", "Sequence", "StrictModel", "Text", "Whole",
-    "Word", "Words", "flag_of", "items_of", "sentence_of", "string_schema", "text_of", "whole_of", "word_of", "words_of",
+    "Flag",
+    "Mapping",
+    "Mention",
+    "Sentence",
+    "SentenceField",
+    "Sequence",
+    "StrictModel",
+    "Text",
+    "Whole",
+    "Word",
+    "Words",
+    "flag_of",
+    "items_of",
+    "sentence_of",
+    "string_schema",
+    "text_of",
+    "whole_of",
+    "word_of",
+    "words_of",
 ]

@@ -61,7 +61,12 @@ def _diagnostic(document: Document, root: Tree, detail: ErrorDetails) -> Diagnos
     trail = list(_trail(root, loc))
     span = trail[-1][1].span if trail else Span(document.path, 1, 1, 1, 2)
     if detail["type"] == "missing":
-        return Diagnostic(_head(trail, document), MISSING, f"`{loc[-1]}` is missing{_inside(trail)}", hint=f"write `{loc[-1]}:`")
+        return Diagnostic(
+            _head(trail, document),
+            MISSING,
+            f"`{loc[-1]}` is missing{_inside(trail)}",
+            hint=f"write `{loc[-1]}:`",
+        )
     if detail["type"] == "extra_forbidden":
         key = trail[-1][0]
         place = key.span if isinstance(key, Text) else span
@@ -140,7 +145,9 @@ def _names(root: Tree, loc: Loc) -> Iterator[str]:
         if isinstance(key, Text):
             yield str(key)
         if isinstance(value, Mapping):
-            yield from (str(name) for word in ("id", "procedure") if isinstance(name := value.get(Text(word)), Text))
+            yield from (
+                str(name) for word in ("id", "procedure") if isinstance(name := value.get(Text(word)), Text)
+            )
 
 
 def _pruned(tree: Tree, here: Loc, doomed: set[Loc]) -> Tree:
@@ -152,7 +159,9 @@ def _pruned(tree: Tree, here: Loc, doomed: set[Loc]) -> Tree:
         return kept
     if isinstance(tree, Sequence):
         items = Sequence(tree.span)
-        items.extend(_pruned(item, (*here, at), doomed) for at, item in enumerate(tree) if (*here, at) not in doomed)
+        items.extend(
+            _pruned(item, (*here, at), doomed) for at, item in enumerate(tree) if (*here, at) not in doomed
+        )
         return items
     return tree
 

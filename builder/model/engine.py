@@ -42,7 +42,7 @@ def feature_of(tree: object) -> Feature:
         key = next(iter(known))
         raise PlacedFault(f"`{key}` is not known here", "a feature has `names`, `of` and `on`", key)
     if names is None:
-        raise Fault("the feature has no names", "write a count, or `names: [\"1\", \"2\"]`")
+        raise Fault("the feature has no names", 'write a count, or `names: ["1", "2"]`')
     words = _counted(word_of(names)) if isinstance(names, str) else words_of(names)
     feature = Feature(words, word_of(of) if of is not None else None)
     return feature if on is None else _seated(feature, on)
@@ -50,7 +50,9 @@ def feature_of(tree: object) -> Feature:
 
 def _counted(count: Text) -> tuple[Text, ...]:
     if not count.isdigit() or not 0 < int(count) <= MOST_OF_ONE_FEATURE:
-        raise PlacedFault(f"`{count}` is not a count", f"write a whole number from 1 to {MOST_OF_ONE_FEATURE}", count)
+        raise PlacedFault(
+            f"`{count}` is not a count", f"write a whole number from 1 to {MOST_OF_ONE_FEATURE}", count
+        )
     return tuple(Text(str(number), count.span) for number in range(1, int(count) + 1))
 
 
@@ -60,7 +62,7 @@ def _seated(feature: Feature, on: object) -> Feature:
         seat = word_of(on)
         return Feature(feature.names, feature.of, {seat: {name: name for name in feature.names}}, seat)
     seats = {seat: _seats(feature, places) for seat, places in items_of(on)}
-    return Feature(feature.names, feature.of, seats)
+    return Feature(feature.names, feature.of, {str(seat): places for seat, places in seats.items()})
 
 
 def _seats(feature: Feature, places: object) -> Mapping[str, str]:
@@ -80,20 +82,22 @@ def _seats(feature: Feature, places: object) -> Mapping[str, str]:
 FeatureField = Annotated[
     Feature,
     PlainValidator(feature_of),
-    WithJsonSchema({
-        "anyOf": [
-            {"type": ["integer", "string"]},
-            {
-                "type": "object",
-                "properties": {
-                    "names": {"type": ["array", "integer", "string"]},
-                    "of": {"type": "string"},
-                    "on": {"type": ["string", "object"]},
+    WithJsonSchema(
+        {
+            "anyOf": [
+                {"type": ["integer", "string"]},
+                {
+                    "type": "object",
+                    "properties": {
+                        "names": {"type": ["array", "integer", "string"]},
+                        "of": {"type": "string"},
+                        "on": {"type": ["string", "object"]},
+                    },
+                    "additionalProperties": False,
                 },
-                "additionalProperties": False,
-            },
-        ],
-    }),
+            ],
+        }
+    ),
 ]
 
 

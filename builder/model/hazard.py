@@ -10,7 +10,13 @@ from builder.model.base import StrictModel, Text, Word, Words
 
 HARMS = ("person", "equipment")
 SEVERITIES = {"person": ("death", "serious", "moderate", "minor"), "equipment": ("damage",)}
-SIGNAL_WORDS = {"death": "danger", "serious": "warning", "moderate": "caution", "minor": "caution", "damage": "notice"}
+SIGNAL_WORDS = {
+    "death": "danger",
+    "serious": "warning",
+    "moderate": "caution",
+    "minor": "caution",
+    "damage": "notice",
+}
 """ANSI Z535.6 reserves its three injury words for harm to people; damage alone is a notice (from memory)."""
 
 DEFERRAL = "Local codes, and licensed or trained practice, come before this sheet."

@@ -32,10 +32,11 @@ class Kind:
     most: Fraction
 
 
-_SIZES = {"bore": "bore", "depth": "depth", "shaft": "shaft", "thickness": "thickness", "width": "width", "lift": "lift",
-          "height": "height", "length": "length"}
-_GROWS = "bore depth clearance end_float backlash gap taper out_of_round runout flatness finish unbalance".split()
-_SHRINKS = "shaft thickness width lift interference load".split()
+_GROWS = frozenset({
+    "bore", "depth", "clearance", "end_float", "backlash", "gap",
+    "taper", "out_of_round", "runout", "flatness", "finish", "unbalance",
+})  # fmt: skip
+_SHRINKS = frozenset({"shaft", "thickness", "width", "lift", "interference", "load"})
 
 # kind, its words, the unit of its bounds, least and most plausible value in that unit
 _TABLE: tuple[tuple[str, str, str, str, str], ...] = (
@@ -90,6 +91,6 @@ def _kind(name: str, words: str, symbol: str, least: str, most: str) -> Kind:
 
 
 KINDS = {row[0]: _kind(*row) for row in _TABLE}
-SIZES = frozenset(_SIZES)
+SIZES = frozenset({"bore", "depth", "shaft", "thickness", "width", "lift", "height", "length"})
 CLEARANCES = frozenset({"clearance", "end_float", "backlash", "gap", "interference", "protrusion"})
 OTHER_ROWS = frozenset({"wear_amount", "spread", "order", "steps", "curve", "schedule", "seen", "text"})

@@ -43,7 +43,8 @@ class Condition:
     def holds(self, layout: MappingABC[str, str]) -> bool:
         """Whether an engine of this layout meets the condition."""
         return any(
-            all(layout.get(trait) in values for trait, values in traits.items()) for traits in self.alternatives
+            all(layout.get(trait) in values for trait, values in traits.items())
+            for traits in self.alternatives
         )
 
 
@@ -110,18 +111,22 @@ _ONE_TRAIT = {
 LayoutField = Annotated[
     MappingABC[str, Text],
     PlainValidator(layout_of),
-    WithJsonSchema({
-        "type": "object",
-        "properties": {key: {"enum": list(values)} for key, values in TRAITS.items()},
-        "additionalProperties": False,
-    }),
+    WithJsonSchema(
+        {
+            "type": "object",
+            "properties": {key: {"enum": list(values)} for key, values in TRAITS.items()},
+            "additionalProperties": False,
+        }
+    ),
 ]
 ConditionField = Annotated[
     Condition,
     PlainValidator(condition_of),
-    WithJsonSchema({
-        "type": "object",
-        "properties": {**_ONE_TRAIT, "any": {"type": "array", "items": {"type": "object"}}},
-        "additionalProperties": False,
-    }),
+    WithJsonSchema(
+        {
+            "type": "object",
+            "properties": {**_ONE_TRAIT, "any": {"type": "array", "items": {"type": "object"}}},
+            "additionalProperties": False,
+        }
+    ),
 ]

@@ -23,7 +23,7 @@ from builder.model.base import (
     word_of,
 )
 from builder.model.hazard import Messages
-from builder.model.layout import ConditionField, PlacedFault, condition_of, Condition
+from builder.model.layout import Condition, ConditionField, PlacedFault, condition_of
 from builder.model.spec import FormulaField
 
 PHASES = ("intake", "block", "crank", "pistons", "valves", "assembly", "test")
@@ -73,14 +73,19 @@ def parts_of(tree: object) -> Mapping[Text, Count]:
 PartsField = Annotated[
     Mapping[Text, Count],
     PlainValidator(parts_of),
-    WithJsonSchema({
-        "anyOf": [{"const": "none"}, {"type": "object", "additionalProperties": {"type": ["string", "integer", "object"]}}],
-    }),
+    WithJsonSchema(
+        {
+            "anyOf": [
+                {"const": "none"},
+                {"type": "object", "additionalProperties": {"type": ["string", "integer", "object"]}},
+            ],
+        }
+    ),
 ]
 
 
 def against_of(tree: object) -> Mapping[Text, Text]:
-    """Read the characteristic that readings are held against: one for all, or one for each label of a dimension."""
+    """Read what readings are held against: one characteristic for all, or one for each label of a side."""
     if isinstance(tree, str):
         return {Text(""): word_of(tree)}
     return {key: word_of(value) for key, value in items_of(tree)}
@@ -89,7 +94,9 @@ def against_of(tree: object) -> Mapping[Text, Text]:
 AgainstField = Annotated[
     Mapping[Text, Text],
     PlainValidator(against_of),
-    WithJsonSchema({"anyOf": [{"type": "string"}, {"type": "object", "additionalProperties": {"type": "string"}}]}),
+    WithJsonSchema(
+        {"anyOf": [{"type": "string"}, {"type": "object", "additionalProperties": {"type": "string"}}]}
+    ),
 ]
 
 

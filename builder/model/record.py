@@ -1,4 +1,4 @@
-"""The record of one filled sheet: readings as typed, ticks, signatures, corrections; the browser writes this."""
+"""The record of one filled sheet: readings as typed, ticks, signatures, corrections (design: job)."""
 
 from __future__ import annotations
 

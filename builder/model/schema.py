@@ -10,7 +10,12 @@ from builder.model.engine import Engine
 from builder.model.procedure import Procedure
 from builder.model.record import Sheet
 
-PUBLISHED: dict[str, type[StrictModel]] = {"engine": Engine, "procedure": Procedure, "job": Job, "sheet": Sheet}
+PUBLISHED: dict[str, type[StrictModel]] = {
+    "engine": Engine,
+    "procedure": Procedure,
+    "job": Job,
+    "sheet": Sheet,
+}
 
 
 def schema_text(name: str) -> str:
@@ -19,5 +24,8 @@ def schema_text(name: str) -> str:
     Raises:
         KeyError: when `name` is none of `PUBLISHED`.
     """
-    said = {"$schema": "https://json-schema.org/draft/2020-12/schema", **PUBLISHED[name].model_json_schema(by_alias=True)}
+    said = {
+        "$schema": "https://json-schema.org/draft/2020-12/schema",
+        **PUBLISHED[name].model_json_schema(by_alias=True),
+    }
     return json.dumps(said, indent=2, ensure_ascii=False)

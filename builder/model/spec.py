@@ -1,4 +1,4 @@
-"""The rows of a spec table: limits by whose they are, each with its citation, and the rows without a limit."""
+"""The rows of a spec table: limits by whose they are, each cited, and the rows without a limit."""
 
 from __future__ import annotations
 
@@ -10,9 +10,9 @@ from typing import Annotated, Any, ClassVar, Generic, TypeVar
 
 from pydantic import Discriminator, Field, PlainValidator, Tag, WithJsonSchema, model_validator
 
+from builder.citation import Citation, split_citations
 from builder.diagnostics import Fault
 from builder.formula import Node, parse
-from builder.citation import Citation, split_citations
 from builder.limit import Limit, read_limit
 from builder.model.base import (
     Flag,
@@ -22,9 +22,7 @@ from builder.model.base import (
     Words,
     items_of,
     string_schema,
-    text_of,
     word_of,
-    words_of,
 )
 from builder.model.kinds import KINDS, OTHER_ROWS
 from builder.model.layout import PlacedFault
@@ -51,9 +49,9 @@ class Cited(Generic[V]):
 
 @dataclass(frozen=True)
 class Stated(Generic[V]):
-    """What a row states under one limit kind: by position or grade (`""` for all), each the sources that print it.
+    """What a row states under one limit kind, by position or grade (`""` for all).
 
-    Several sources may disagree; the first is in force.
+    Each is the tuple of sources that print it; they may disagree, the first is in force.
     """
 
     by: Mapping[Text, tuple[Cited[V], ...]]
@@ -106,10 +104,16 @@ def _sources(read: Callable[[str], V], tree: object) -> tuple[Cited[V], ...]:
 def _stated_schema(about: str) -> WithJsonSchema:
     one: dict[str, Any] = {"type": "string"}
     several = {"anyOf": [one, {"type": "array", "items": one}]}
-    return WithJsonSchema({
-        "description": about,
-        "anyOf": [one, {"type": "array", "items": one}, {"type": "object", "additionalProperties": several}],
-    })
+    return WithJsonSchema(
+        {
+            "description": about,
+            "anyOf": [
+                one,
+                {"type": "array", "items": one},
+                {"type": "object", "additionalProperties": several},
+            ],
+        }
+    )
 
 
 def _as_typed(body: str) -> str:
@@ -121,9 +125,13 @@ StatedLimit = Annotated[
     PlainValidator(partial(stated, read_limit)),
     _stated_schema("A limit with unit and citation, as in `0.0012 to 0.0022 in [manual p. 22]`."),
 ]
-StatedText = Annotated[Stated[str], PlainValidator(partial(stated, _as_typed)), _stated_schema("A text, cited.")]
+StatedText = Annotated[
+    Stated[str], PlainValidator(partial(stated, _as_typed)), _stated_schema("A text, cited.")
+]
 StatedOrder = Annotated[
-    Stated[tuple[str, ...]], PlainValidator(partial(stated, read_order)), _stated_schema("An order, as in `1-2-4-3 [m 3]`.")
+    Stated[tuple[str, ...]],
+    PlainValidator(partial(stated, read_order)),
+    _stated_schema("An order, as in `1-2-4-3 [m 3]`."),
 ]
 StatedSteps = Annotated[
     Stated[tuple[Quantity, ...]],
@@ -146,8 +154,12 @@ def sourced(tree: object) -> Cited[str]:
     return Cited(text, body, body, citations)
 
 
-SourceField = Annotated[Cited[str], PlainValidator(sourced), string_schema("Where it is printed, as in `[notes 9]`.")]
-CitedText = Annotated[Cited[str], PlainValidator(partial(cited, _as_typed)), string_schema("A text with its citation.")]
+SourceField = Annotated[
+    Cited[str], PlainValidator(sourced), string_schema("Where it is printed, as in `[notes 9]`.")
+]
+CitedText = Annotated[
+    Cited[str], PlainValidator(partial(cited, _as_typed)), string_schema("A text with its citation.")
+]
 
 
 @dataclass(frozen=True)
@@ -438,4 +450,3 @@ Row = Annotated[
 ]
 
 ROW_KINDS = (*KINDS, *sorted(OTHER_ROWS))
-
