@@ -34,27 +34,34 @@ def split_citations(text: str) -> tuple[str, tuple[Citation, ...]]:
     Offsets in the text before the citations stay what they are. A Fault for a bracket that is open, empty or
     not at the end.
     """
+    body, opened, rest = text.partition("[")
+    if opened and rest.find("]") == len(rest) - 1 and "[" not in rest:
+        return body.rstrip(), (_citation(rest[:-1], len(body), len(text)),)
     if "[" not in text and "]" not in text:
         return text.rstrip(), ()
+    return _several(text)
+
+
+def _several(text: str) -> tuple[str, tuple[Citation, ...]]:
+    """A text with more than one bracket, or with blanks after it."""
     tail = _TAIL.search(text)
     body = text[: tail.start()] if tail else text
     if tail is None or "[" in body or "]" in body:
         raise _misplaced(text)
-    return body.rstrip(), tuple(_citation(found) for found in _BRACKETS.finditer(text, tail.start(1)))
+    found = _BRACKETS.finditer(text, tail.start(1))
+    return body.rstrip(), tuple(_citation(one[1], *one.span()) for one in found)
 
 
-def _citation(found: re.Match[str]) -> Citation:
-    inside = " ".join(found[1].split())
-    if not inside:
+def _citation(inside: str, start: int, end: int) -> Citation:
+    """What the brackets between two offsets hold: the source's id, then the place."""
+    if not inside.strip():
         raise Fault(
-            "`[]` cites nothing",
-            "write the source and the place, for example `[manual p. 41]`",
-            *found.span(),
+            "`[]` cites nothing", "write the source and the place, for example `[manual p. 41]`", start, end
         )
     if inside.startswith(COMMON_PRACTICE):
-        return Citation(COMMON_PRACTICE, inside[len(COMMON_PRACTICE) :].strip(" ,"), *found.span())
-    source, _, locator = inside.partition(" ")
-    return Citation(source, locator, *found.span())
+        return Citation(COMMON_PRACTICE, inside[len(COMMON_PRACTICE) :].strip(" ,"), start, end)
+    source, _, locator = inside.strip().partition(" ")
+    return Citation(source, locator.strip(), start, end)
 
 
 def _misplaced(text: str) -> Fault:

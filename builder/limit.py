@@ -15,7 +15,7 @@ from typing import Final
 from builder.diagnostics import Fault
 from builder.dimension import ANGLE, COUNT
 from builder.limit_grammar import Parts, parts_of
-from builder.number import DECIMAL, Number, exact, read_number, show_number
+from builder.number import DECIMAL, TENS, Number, exact, read_number, scaled, show_number
 from builder.quantity import DATUMS
 from builder.units import NO_UNIT, UNITS, Unit
 
@@ -35,6 +35,10 @@ class Form(StrEnum):
     NOMINAL = "nominal"
     SAME_AS_NEW = "same_as_new"
     FIT_ONLY = "fit_only"
+
+
+FORMS: Final = {None: Form.NOMINAL, "max": Form.MAX, "min": Form.MIN, "exact": Form.EXACT}
+"""The form of a limit of one number, by the word after it."""
 
 
 @dataclass(frozen=True)
@@ -88,7 +92,7 @@ class Limit:
 
 
 _USUAL = re.compile(
-    rf"(-?{DECIMAL})(?: to (-?{DECIMAL}))?"
+    rf"(-?{DECIMAL})(?: to (-?{DECIMAL})| ± ({DECIMAL})| (\+{DECIMAL}) (-{DECIMAL}))?"
     r" ((?:cu |sq |US )?[A-Za-zµ%][A-Za-zµ·/-]*)(?: (max|min|exact))?",
     re.ASCII,
 )
@@ -101,29 +105,60 @@ def read_limit(text: str) -> Limit:
 
 @lru_cache(maxsize=1 << 16)
 def _read(text: str) -> Limit:
-    found = _USUAL.fullmatch(text)
+    if text[-1:] != ")":
+        return _usual(text, text) or _read_unusual(text)
+    first, _, second = text[:-1].partition(" (")
+    one, two = _usual(text, first), _usual(second, second)
+    if one is None or two is None or one.form is not two.form:
+        return _read_unusual(text)
+    return _with_second(one, two)
+
+
+def _usual(text: str, own: str) -> Limit | None:
+    """The limit that `own` states in a usual form, without fault; None leaves it to the whole grammar."""
+    found = _USUAL.fullmatch(own)
     if found is None:
-        return _read_unusual(text)
-    first, last, name, bound = found.groups()
-    own = UNITS.get(name)
-    if own is None or (last and bound) or own.dimension is COUNT:
-        return _read_unusual(text)
-    value, places = exact(first)
-    if last is None:
-        return _single(text, bound or "nominal", own, value, places)
-    high, more = exact(last)
-    if value > high or places != more:
-        return _read_unusual(text)
-    return Limit(text, Form.RANGE, own, value, high, None, places)
+        return None
+    first, last, both, over, under, name, bound = found.groups()
+    unit = UNITS.get(name)
+    if unit is None or unit.dimension is COUNT:
+        return None
+    if last is not None:
+        return None if bound else _usual_range(text, unit, first, last)
+    if both is over:  # neither is there
+        value, places = exact(first)
+        return _single(text, FORMS[bound], unit, value, places)
+    return None if bound else _usual_tolerance(text, unit, first, over or both, under or both)
 
 
-def _single(text: str, bound: str, own: Unit, value: Fraction, places: int | None, datum: str = "") -> Limit:
+def _usual_range(text: str, unit: Unit, first: str, last: str) -> Limit | None:
+    """A range that grows and shows much the same decimals at both ends."""
+    low, places = scaled(first)
+    high, more = scaled(last)
+    if low * TENS[more] > high * TENS[places] or abs(places - more) > MOST_DIFFERENT_PLACES:
+        return None
+    ends = Fraction(low, TENS[places]), Fraction(high, TENS[more])
+    return Limit(text, Form.RANGE, unit, *ends, None, max(places, more))
+
+
+def _usual_tolerance(text: str, unit: Unit, *pieces: str) -> Limit | None:
+    """A size, what it may be over and what it may be under, all with the same decimals, not both nought."""
+    (size, places), (over, more), (under, less) = (scaled(piece) for piece in pieces)
+    if not places == more == less or not (over or under):
+        return None
+    ten = TENS[places]
+    ends = Fraction(size - abs(under), ten), Fraction(size + over, ten)
+    return Limit(text, Form.TOLERANCE, unit, *ends, Fraction(size, ten), places)
+
+
+def _single(text: str, form: Form, own: Unit, value: Fraction, places: int | None) -> Limit:
     """A limit of one number: a maximum, a minimum, an exact value or a bare one."""
-    low = value if bound in ("min", "exact") else None
-    high = value if bound in ("max", "exact") else None
-    return Limit(
-        text, Form(bound), own, low, high, value if bound in ("exact", "nominal") else None, places, datum
-    )
+    if form is Form.MAX:
+        return Limit(text, form, own, None, value, None, places)
+    if form is Form.MIN:
+        return Limit(text, form, own, value, None, None, places)
+    bound = value if form is Form.EXACT else None
+    return Limit(text, form, own, bound, bound, value, places)
 
 
 def _read_unusual(text: str) -> Limit:
@@ -170,8 +205,9 @@ def _built(text: str, parts: Parts) -> Limit:
     if parts["both"] or parts["one"]:
         return _tolerance(text, parts)
     number = _number(parts, "first")
-    bound = parts["bound"] or ("exact" if parts.unit.dimension is COUNT else "nominal")
-    limit = _single(text, bound, parts.unit, number.value, number.decimals)
+    bare = Form.EXACT if parts.unit.dimension is COUNT else Form.NOMINAL
+    form = FORMS[parts["bound"]] if parts["bound"] else bare
+    limit = _single(text, form, parts.unit, number.value, number.decimals)
     return _from_centre(limit, parts["datum"])
 
 

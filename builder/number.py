@@ -42,7 +42,7 @@ _FRACTION_ONLY = re.compile(
     rf"|(?:(?P<units>{_SMALL})\s?)?(?P<vulgar>{_SIGNS}))",
     re.ASCII,
 )
-_TENS: Final = tuple(10**power for power in range(2 * MAX_DIGITS + 1))
+TENS: Final = tuple(10**power for power in range(2 * MAX_DIGITS + 1))
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,11 +54,18 @@ class Number:
     decimals: int | None
 
 
+def scaled(text: str) -> tuple[int, int]:
+    """The digits and the places after the point of a text that fits `DECIMAL`, with or without sign."""
+    point = text.find(".")
+    if point < 0:
+        return int(text), 0
+    return int(text.replace(".", "")), len(text) - point - 1
+
+
 def exact(text: str) -> tuple[Fraction, int]:
     """The value and the places after the point of a text that fits `DECIMAL`, with or without sign."""
-    whole, _, part = text.partition(".")
-    places = len(part)
-    return Fraction(int(whole + part), _TENS[places]), places
+    digits, places = scaled(text)
+    return Fraction(digits, TENS[places]), places
 
 
 def read_number(text: str) -> Number:
@@ -88,12 +95,12 @@ def _mixed(found: re.Match[str], text: str) -> Fraction:
 
 def places_of(value: Fraction) -> int:
     """How many decimals show a value in full; `MAX_DIGITS` where it does not end by then."""
-    return next((places for places in range(MAX_DIGITS) if not _TENS[places] % value.denominator), MAX_DIGITS)
+    return next((places for places in range(MAX_DIGITS) if not TENS[places] % value.denominator), MAX_DIGITS)
 
 
 def show_number(value: Fraction, decimals: int) -> str:
     """A value with that many places after the point, rounded half to even, trailing zeros kept."""
-    scaled = round(value * _TENS[decimals] if decimals else value)
+    scaled = round(value * TENS[decimals] if decimals else value)
     sign, digits = ("-" if scaled < 0 else ""), str(abs(scaled)).rjust(decimals + 1, "0")
     return f"{sign}{digits[:-decimals]}.{digits[-decimals:]}" if decimals else f"{sign}{digits}"
 
