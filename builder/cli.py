@@ -107,3 +107,44 @@ def why(code: str) -> None:
 def schema(name: str) -> None:
     """Print the JSON Schema of one kind of file, for editors."""
     click.echo(import_module("builder.model.schema").schema_text(name))
+
+
+@main.command()
+@click.argument("words", nargs=-1, required=True)
+@click.option("--engine", help="Only this family.")
+@click.option("--metric", is_flag=True, help="Show metric values first.")
+def find(words: tuple[str, ...], engine: str | None, metric: bool) -> None:
+    """Find a value: any words for it, British or American, half words too."""
+    look_up = import_module("builder.lookup.words")
+    manual, _ = import_module("builder.manual").load(shop_folder())
+    if engine and engine not in manual.engines:
+        raise click.UsageError(f"there is no family `{engine}`; there are {', '.join(manual.engines)}")
+    lines = look_up.answer_lines(manual, " ".join(words), engine=engine, metric=metric)
+    if not lines:
+        click.echo("nothing found: try fewer letters, or another word for it", err=True)
+        sys.exit(1)
+    click.echo("\n".join(lines))
+
+
+@main.group()
+def job() -> None:
+    """Work on the record of one engine."""
+
+
+@job.command("check")
+@click.argument("folder", type=click.Path(exists=True, file_okay=False, path_type=Path))
+def job_check(folder: Path) -> None:
+    """Judge every sheet of a job folder and name every open point."""
+    from builder.jobs import check_job, is_open, read_job  # noqa: PLC0415 - as above
+    from builder.jobs.words import finding_line, rule_line, sheet_lines  # noqa: PLC0415 - as above
+
+    manual, faults = import_module("builder.manual").load(shop_folder())
+    record = read_job(folder.resolve())
+    unread = (*faults, *record.faults)
+    if unread:
+        _say(folder.resolve().parent, unread, "text")
+    checked, strays = check_job(manual, record)
+    lines = [line for one in checked for line in sheet_lines(one)]
+    lines += [f"open: {finding_line(stray)}" for stray in strays]
+    click.echo("\n".join([*lines, rule_line()]))
+    sys.exit(1 if unread or strays or not checked or any(map(is_open, checked)) else 0)
