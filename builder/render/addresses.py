@@ -89,3 +89,8 @@ def source(name: str, engine: str = "") -> str:
 def rule(code: str) -> str:
     """A rule of the manual's checks."""
     return f"{RULES}#{code}"
+
+
+def step(procedure: str, name: str) -> str:
+    """A step of a written procedure."""
+    return f"{procedure_page(procedure)}#{name}"
