@@ -20,7 +20,7 @@ from builder.diagnostics import Fault
 from builder.dimension import RATIO, Dimension
 from builder.unit_table import PARTNERS, ROWS, Row, System
 
-__all__ = ["IDENTIFIERS", "NO_UNIT", "UNITS", "Dimension", "System", "Unit", "partner", "unit"]
+__all__ = ["IDENTIFIERS", "NO_UNIT", "SPELLINGS", "UNITS", "Dimension", "System", "Unit", "partner", "unit"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,9 +63,10 @@ def _made(row: Row) -> Unit:
 UNITS: Final[Mapping[str, Unit]] = MappingProxyType({row.symbol: _made(row) for row in ROWS})
 """Every unit by its symbol."""
 
-_SPELLED: Final[dict[str, Unit]] = {
-    spelling: UNITS[row.symbol] for row in ROWS for spelling in (row.symbol, *row.spellings)
-}
+SPELLINGS: Final[Mapping[str, Unit]] = MappingProxyType(
+    {spelling: UNITS[row.symbol] for row in ROWS for spelling in (row.symbol, *row.spellings)}
+)
+"""Every unit by every way of typing it."""
 
 
 def _identifier(spelling: str) -> str:
@@ -76,7 +77,7 @@ def _identifier(spelling: str) -> str:
 
 
 def _identifiers() -> dict[str, Unit]:
-    named = {_identifier(spelling): unit for spelling, unit in _SPELLED.items()}
+    named = {_identifier(spelling): unit for spelling, unit in SPELLINGS.items()}
     taken = {"min", "count"}  # functions of the formula language
     return {
         name: unit
@@ -107,7 +108,7 @@ _AMBIGUOUS: Final = {
 
 def unit(text: str) -> Unit:
     """The unit that a text names; a Fault with the nearest right spelling where there is none."""
-    found = _SPELLED.get(text)
+    found = SPELLINGS.get(text)
     if found is None:
         raise _unknown(text)
     return found
@@ -116,7 +117,7 @@ def unit(text: str) -> Unit:
 def _unknown(text: str) -> Fault:
     """What is wrong with a unit that is not in the list."""
     word = " ".join(text.split())
-    if word in _SPELLED:
+    if word in SPELLINGS:
         return Fault(f"`{text}` has blanks where a unit has none", f"write `{word}`")
     if word in _AMBIGUOUS:
         return Fault(f"`{word}` may mean more than one unit", _AMBIGUOUS[word])
@@ -124,12 +125,12 @@ def _unknown(text: str) -> Fault:
 
 
 def _nearest(word: str) -> str:
-    lowered = {spelling.lower(): spelling for spelling in reversed(_SPELLED)}
+    lowered = {spelling.lower(): spelling for spelling in reversed(tuple(SPELLINGS))}
     plain = word.lower().replace(".", "")
     matches = get_close_matches(plain, lowered, n=1, cutoff=0.6)
     if not matches:
         return "write a unit such as `in`, `mm`, `lb-ft` or `psi`"
-    return f"write `{_SPELLED[lowered[matches[0]]].symbol}`"
+    return f"write `{SPELLINGS[lowered[matches[0]]].symbol}`"
 
 
 def partner(own: Unit) -> Unit | None:
