@@ -188,8 +188,8 @@ ROWS: Final[tuple[Row, ...]] = (
 PARTNERS: Final[tuple[tuple[str, str], ...]] = (  # each shows the other; a unit's first pair is the one used
     ("in", "mm"),
     ("thou", "mm"),
-    ("tenth", "um"),
     ("microinch", "um"),
+    ("tenth", "um"),
     ("ft", "m"),
     ("in", "cm"),
     ("sq in", "sq cm"),
