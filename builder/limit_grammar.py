@@ -8,11 +8,10 @@ from typing import Final
 
 from builder.diagnostics import Fault
 from builder.number import UNSIGNED, slip_in
-from builder.quantity import DATUMS
+from builder.quantity import DATUMS, UNIT
 from builder.units import Unit, unit
 
 SIGN: Final = "[+−-]"
-UNIT: Final = r"(?:1/)?[A-Za-zµμ°%ΩΩ\"'][^()\[\]±+−]*?"
 DATUM: Final = "|".join(DATUMS)
 
 _LIMIT = re.compile(

@@ -8,7 +8,7 @@ from fractions import Fraction
 from typing import Final
 
 from builder.diagnostics import Fault
-from builder.dimension import LENGTH
+from builder.dimension import ANGLE, LENGTH
 from builder.number import UNSIGNED, Number, number_fault, places_of, read_number, show_number, slip_in
 from builder.units import UNITS, Unit, unit
 
@@ -24,11 +24,12 @@ DATUMS: Final = {
 }
 """Crank positions: the dead centre that an angle is told from, and -1 where it is told backwards."""
 
-_QUANTITY = re.compile(
-    rf"\s*(?P<number>[+−-]?\s?{UNSIGNED})\s*(?P<unit>[^\s0-9.,+−-][^()\[\]]*?)?\s*", re.ASCII
-)
+UNIT: Final = r"(?:1/)?[A-Za-zµμ°%ΩΩ\"'][^()\[\]±+−]*?"
+"""A pattern for what may be meant as a unit, as short as may be; whether it is one, the list says."""
+
+_QUANTITY = re.compile(rf"\s*(?P<number>[+−-]?\s?{UNSIGNED})\s*(?P<unit>{UNIT})?\s*", re.ASCII)
 _READING = re.compile(
-    rf"\s*(?P<number>[+−-]?\s?{UNSIGNED})\s*(?P<unit>[^\s0-9.,+−-][^()\[\]]*?)??(?:\s*\b(?P<datum>[AB]?[TB]DC))?\s*",
+    rf"\s*(?P<number>[+−-]?\s?{UNSIGNED})\s*(?P<unit>{UNIT})??(?:\s*\b(?P<datum>{'|'.join(DATUMS)}))?\s*",
     re.ASCII,
 )
 _METRIC_STEPS: Final = "write the unit too, for example `+0.005 mm`"
@@ -99,7 +100,9 @@ def read_reading(typed: str, own: Unit, setting: Quantity | None = None, datum: 
         raise number_fault(typed)
     number, named = read_number(found["number"]), _unit_at(found) if found["unit"] else None
     if named and named.dimension != own.dimension:
-        raise _other_dimension(found, named, own)
+        raise _misfit(found, "unit", f"is a unit of {named.dimension}", own)
+    if found["datum"] and own.dimension != ANGLE:
+        raise _misfit(found, "datum", "tells an angle", own)
     if setting and number.text[0] in "+-":
         return _over_setting(number, named, setting)
     if number.text[0] == "+":
@@ -110,12 +113,10 @@ def read_reading(typed: str, own: Unit, setting: Quantity | None = None, datum: 
     return Quantity(_about_centre(number, found["datum"], datum), named or own)
 
 
-def _other_dimension(found: re.Match[str], named: Unit, own: Unit) -> Fault:
-    return Fault(
-        f"`{found['unit']}` is a unit of {named.dimension} but a {own.dimension} is read here",
-        f"write the reading in `{own.symbol}`",
-        *found.span("unit"),
-    )
+def _misfit(found: re.Match[str], piece: str, says: str, own: Unit) -> Fault:
+    """A fault at a piece that does not go with the box's unit."""
+    what = f"`{found[piece]}` {says} but {own.dimension} is read here"
+    return Fault(what, f"write the reading in `{own.symbol}`", *found.span(piece))
 
 
 def _about_centre(number: Number, typed: str | None, printed: str) -> Number:
