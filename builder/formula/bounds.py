@@ -64,5 +64,10 @@ def _mean(low: Cell, high: Cell) -> Cell:
 
 
 _ENDS: dict[str, Callable[[str, Bounds], Value]] = {
-    "low": _low, "least": _low, "high": _high, "most": _high, "mid": _mid, "mid_aim": _mid_aim,
+    "low": _low,
+    "least": _low,
+    "high": _high,
+    "most": _high,
+    "mid": _mid,
+    "mid_aim": _mid_aim,
 }

@@ -59,8 +59,13 @@ def _arc_sine(amount: Amount) -> Amount | str:
 
 
 CURVES: dict[str, Curve] = {
-    "abs": absolute, "sqrt": _root, "exp": _exponential, "log": _logarithm,
-    "sin": _sine, "cos": _cosine, "asin": _arc_sine,
+    "abs": absolute,
+    "sqrt": _root,
+    "exp": _exponential,
+    "log": _logarithm,
+    "sin": _sine,
+    "cos": _cosine,
+    "asin": _arc_sine,
 }
 
 

@@ -87,7 +87,7 @@ class _Check:
     names: Mapping[str, Shape]
     on: Mapping[str, str]
 
-    def shape(self, node: Node) -> Shape:  # noqa: C901, PLR0911 - one case per sort of node
+    def shape(self, node: Node) -> Shape:  # noqa: C901 - one case per sort of node
         """The shape of any node."""
         match node:
             case Number():
@@ -299,17 +299,26 @@ class _Check:
 
 _SUMS = {"+": "plus", "-": "minus"}
 _CURVES = {
-    "exp": (RATIO, RATIO), "log": (RATIO, RATIO), "asin": (RATIO, ANGLE),
-    "sin": (ANGLE, RATIO), "cos": (ANGLE, RATIO),
-    "degF": (RATIO, TEMPERATURE), "degC": (RATIO, TEMPERATURE),
+    "exp": (RATIO, RATIO),
+    "log": (RATIO, RATIO),
+    "asin": (RATIO, ANGLE),
+    "sin": (ANGLE, RATIO),
+    "cos": (ANGLE, RATIO),
+    "degF": (RATIO, TEMPERATURE),
+    "degC": (RATIO, TEMPERATURE),
 }
-_TAKEN = {"min": "minute", "count": "pieces"}     # units whose names are functions here
+_TAKEN = {"min": "minute", "count": "pieces"}  # units whose names are functions here
 _BARE_FAULTS = {
     Holds.LIMIT: (" has limits, not one value", "write `low({0})`, `high({0})` or `mid({0})`"),
     Holds.PAIR: (" has a least and a most", "write `least({0})` or `most({0})`"),
     Holds.STEPS: (" is a list of sizes", "write `nearest({0}, …)` or `first_at_least({0}, …)`"),
 }
 _CALLS: dict[Sort, Callable[[_Check, Call], Shape]] = {
-    Sort.REDUCE: _Check.reduced, Sort.PICK: _Check.picked, Sort.NEIGHBOUR: _Check.neighboured,
-    Sort.BOUND: _Check.bound, Sort.STEP: _Check.step, Sort.CURVE: _Check.curved, Sort.DEGREES: _Check.curved,
+    Sort.REDUCE: _Check.reduced,
+    Sort.PICK: _Check.picked,
+    Sort.NEIGHBOUR: _Check.neighboured,
+    Sort.BOUND: _Check.bound,
+    Sort.STEP: _Check.step,
+    Sort.CURVE: _Check.curved,
+    Sort.DEGREES: _Check.curved,
 }

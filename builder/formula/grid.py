@@ -138,7 +138,10 @@ def _routes(grid: Grid[C], dims: Dims, on: Mapping[str, str]) -> dict[str, tuple
 
 
 def _column(
-    grid: Grid[C], places: Sequence[Mapping[str, str]], routes: Mapping[str, tuple[str, ...]], links: Links,
+    grid: Grid[C],
+    places: Sequence[Mapping[str, str]],
+    routes: Mapping[str, tuple[str, ...]],
+    links: Links,
 ) -> list[C]:
     """The grid's cell for each place of the result."""
     return [grid.at({dim: _label(place, route, links) for dim, route in routes.items()}) for place in places]

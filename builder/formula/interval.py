@@ -177,6 +177,7 @@ def _absolute(operand: Range) -> Range:
 
 def _rising(curve: Callable[[Amount], Amount | str]) -> Callable[[Range], Range | str]:
     """A function that rises all the way, taken at both ends."""
+
     def ranged(operand: Range) -> Range | str:
         if operand.low is None or operand.high is None:
             return "needs a limit on both sides"
@@ -184,6 +185,7 @@ def _rising(curve: Callable[[Amount], Amount | str]) -> Callable[[Range], Range 
         if isinstance(low, str) or isinstance(high, str):
             return low if isinstance(low, str) else str(high)
         return Range(low.value, high.value, operand.approximate or low.approximate or high.approximate)
+
     return ranged
 
 
@@ -233,11 +235,19 @@ def _total(ranges: Sequence[Range]) -> Range:
 
 _SIGNS: dict[str, Operation[Extent]] = {"-": _negate, "+": lambda operand: operand}
 _OPERATIONS: dict[str, Operation[Extent]] = {
-    "+": _add, "-": _subtract, "*": _multiply, "/": _divide, "**": _power, "abs": _absolute,
+    "+": _add,
+    "-": _subtract,
+    "*": _multiply,
+    "/": _divide,
+    "**": _power,
+    "abs": _absolute,
     **{name: _rising(CURVES[name]) for name in ("sqrt", "exp", "log", "asin")},
 }
 _GATHERED: dict[str, Callable[[Sequence[Range]], Range]] = {
-    "min": _smallest, "max": _largest, "spread": _spread, "sum": _total,
+    "min": _smallest,
+    "max": _largest,
+    "spread": _spread,
+    "sum": _total,
     "mean": lambda ranges: _scale(_total(ranges), Fraction(1, len(ranges))),
     "count": lambda ranges: _sure(Fraction(len(ranges))),
 }

@@ -17,8 +17,8 @@ from math import isqrt
 PI = Fraction(3141592653589793238462643383279502884197169399375105820974944592307816406286, 10**75)
 """Pi to 75 decimals (OEIS A000796), one fixed rational for every formula, not called approximate."""
 
-_DEPTH = 192                    # bits after the point while a series runs
-_KEPT = 128                     # bits after the point of a result
+_DEPTH = 192  # bits after the point while a series runs
+_KEPT = 128  # bits after the point of a result
 _ONE = 1 << _DEPTH
 
 
@@ -35,7 +35,7 @@ def _settled(fixed: int) -> Fraction:
 def _series(first: int, step: Callable[[int, int], int], share: Callable[[int, int], int]) -> int:
     """Sum a series: `step` makes the next term from the one before, `share` what of it counts."""
     total, term, index = 0, first, 0
-    while term not in (0, -1):                      # shifting a negative term ends at -1, never at 0
+    while term not in (0, -1):  # shifting a negative term ends at -1, never at 0
         total += share(term, index)
         index += 1
         term = step(term, index)
@@ -45,6 +45,7 @@ def _series(first: int, step: Callable[[int, int], int], share: Callable[[int, i
 def _odd_powers(value: int, sign: int) -> int:
     """The series v + sign·v³/3 + v⁵/5 + …: artanh for sign 1, arctan for sign -1."""
     square = sign * value * value >> _DEPTH
+
     def step(term: int, _: int) -> int:
         return term * square >> _DEPTH
 
@@ -109,8 +110,8 @@ def arc_sine(ratio: Fraction) -> Fraction:
     """The angle in radians, within a quarter turn of zero, whose sine is a ratio between -1 and 1."""
     sine_now = _fixed(ratio)
     beside = isqrt(max(_ONE * _ONE - sine_now * sine_now, 0))
-    tangent = (sine_now << _DEPTH) // (_ONE + beside)               # of half the angle
+    tangent = (sine_now << _DEPTH) // (_ONE + beside)  # of half the angle
     for _ in range(2):
         slant = isqrt(_ONE * _ONE + tangent * tangent)
-        tangent = (tangent << _DEPTH) // (_ONE + slant)             # and of half of that
+        tangent = (tangent << _DEPTH) // (_ONE + slant)  # and of half of that
     return _settled(8 * _odd_powers(tangent, -1))

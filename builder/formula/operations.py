@@ -15,8 +15,11 @@ from builder.formula.grid import Missing
 Operation: TypeAlias = Callable[..., Cell | str]
 
 _REDUCERS: dict[str, Callable[[Sequence[Amount]], Amount]] = {
-    "min": amount.smallest, "max": amount.largest, "mean": amount.mean,
-    "spread": amount.spread, "sum": amount.total,
+    "min": amount.smallest,
+    "max": amount.largest,
+    "mean": amount.mean,
+    "spread": amount.spread,
+    "sum": amount.total,
 }
 
 
@@ -30,6 +33,7 @@ def _truths(cells: Sequence[Cell]) -> TypeGuard[Sequence[Truth]]:
 
 def _numbers(operation: Callable[..., Cell | str]) -> Operation:
     """An operation on amounts only, that stays within the size of exact arithmetic."""
+
     def checked(*cells: Cell) -> Cell | str:
         if not _amounts(cells):
             return "takes yes or no for a number"
@@ -37,15 +41,18 @@ def _numbers(operation: Callable[..., Cell | str]) -> Operation:
         if isinstance(result, Amount) and too_large(result.value):
             return "grows too large to work out"
         return result
+
     return checked
 
 
 def _answers(operation: Callable[[Sequence[bool]], bool]) -> Operation:
     """An operation on truths only."""
+
     def checked(*cells: Cell) -> Cell | str:
         if not _truths(cells):
             return "takes a number for yes or no"
         return _answer(cells, operation([cell.holds for cell in cells]))
+
     return checked
 
 
@@ -63,18 +70,26 @@ def _quotient(left: Amount, right: Amount) -> Amount | str:
 
 
 OPERATIONS: dict[str, Operation] = {
-    "+": _numbers(amount.add), "-": _numbers(amount.subtract), "*": _numbers(amount.multiply),
-    "/": _numbers(_quotient), "**": _numbers(power),
-    "<": _comparison(operator.lt), "<=": _comparison(operator.le),
-    ">": _comparison(operator.gt), ">=": _comparison(operator.ge),
-    "==": _comparison(operator.eq), "!=": _comparison(operator.ne),
-    "and": _answers(all), "or": _answers(any),
+    "+": _numbers(amount.add),
+    "-": _numbers(amount.subtract),
+    "*": _numbers(amount.multiply),
+    "/": _numbers(_quotient),
+    "**": _numbers(power),
+    "<": _comparison(operator.lt),
+    "<=": _comparison(operator.le),
+    ">": _comparison(operator.gt),
+    ">=": _comparison(operator.ge),
+    "==": _comparison(operator.eq),
+    "!=": _comparison(operator.ne),
+    "and": _answers(all),
+    "or": _answers(any),
     **{name: _numbers(curve) for name, curve in CURVES.items()},
 }
 """Signs between operands, `and`, `or`, and the functions of one variable."""
 
 SIGNS: dict[str, Operation] = {
-    "-": _numbers(amount.negate), "+": _numbers(lambda operand: operand),
+    "-": _numbers(amount.negate),
+    "+": _numbers(lambda operand: operand),
     "not": _answers(lambda holds: not holds[0]),
 }
 """Signs before one operand."""

@@ -51,11 +51,20 @@ _TRAPS = (
 )
 _UNFINISHED = re.compile(r"([-+*/<>=,(\[]|\b(?:and|or|not))\s*$")
 _ARITHMETIC: dict[type[ast.operator], str] = {
-    ast.Add: "+", ast.Sub: "-", ast.Mult: "*", ast.Div: "/", ast.Pow: "**",
+    ast.Add: "+",
+    ast.Sub: "-",
+    ast.Mult: "*",
+    ast.Div: "/",
+    ast.Pow: "**",
 }
 _SIGNS: dict[type[ast.unaryop], str] = {ast.USub: "-", ast.UAdd: "+", ast.Not: "not"}
 _COMPARISONS: dict[type[ast.cmpop], str] = {
-    ast.Lt: "<", ast.LtE: "<=", ast.Gt: ">", ast.GtE: ">=", ast.Eq: "==", ast.NotEq: "!=",
+    ast.Lt: "<",
+    ast.LtE: "<=",
+    ast.Gt: ">",
+    ast.GtE: ">=",
+    ast.Eq: "==",
+    ast.NotEq: "!=",
 }
 _LOGIC: dict[type[ast.boolop], str] = {ast.And: "and", ast.Or: "or"}
 
@@ -109,7 +118,7 @@ class _Reader:
     body: str
     lead: int
 
-    def node(self, tree: ast.expr) -> Node:  # noqa: C901, PLR0911 - one case per sort of node
+    def node(self, tree: ast.expr) -> Node:  # noqa: C901 - one case per sort of node
         """Read one expression."""
         match tree:
             case ast.Constant():

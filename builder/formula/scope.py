@@ -34,8 +34,11 @@ class Bounds:
 
     @classmethod
     def of(
-        cls, low: Fraction | None, high: Fraction | None,
-        aim_low: Fraction | None = None, aim_high: Fraction | None = None,
+        cls,
+        low: Fraction | None,
+        high: Fraction | None,
+        aim_low: Fraction | None = None,
+        aim_high: Fraction | None = None,
     ) -> Bounds:
         """One limit for every position."""
         return cls(_one(low), _one(high), _one(aim_low), _one(aim_high))

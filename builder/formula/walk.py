@@ -66,7 +66,7 @@ class Walk(ABC, Generic[C]):
     def chosen(self, node: Call) -> Grid[C]:
         """A size out of a list: `nearest` or `first_at_least`."""
 
-    def value(self, node: Node) -> Grid[C]:  # noqa: PLR0911 - one case per sort of node
+    def value(self, node: Node) -> Grid[C]:
         """Work out any node."""
         match node:
             case Number(value=value):
@@ -106,9 +106,11 @@ class Walk(ABC, Generic[C]):
 
     def applied(self, node: Node, operands: Sequence[Node], operation: Operation[C]) -> Grid[C]:
         """Work out the operands and combine them position by position; the first Missing is passed on."""
+
         def guarded(*cells: C) -> C:
             missing = next((cell for cell in cells if isinstance(cell, Missing)), None)
             return self.worded(node, operation(*cells)) if missing is None else missing
+
         return self.met(node, [self.value(operand) for operand in operands], guarded)
 
     def met(self, node: Node, grids: Sequence[Grid[C]], operation: Callable[..., C]) -> Grid[C]:
@@ -143,8 +145,10 @@ class Walk(ABC, Generic[C]):
 
     def reduced(self, node: Call) -> Grid[C]:
         """`max(journal, axis)` along dimensions, or `max(a, b)` position by position."""
+
         def gathered(cells: Sequence[C]) -> C:
             return self.worded(node, self.gather(node.function, cells))
+
         whole, rest = self.value(node.arguments[0]), node.arguments[1:]
         removed = [word(argument) for argument in rest if word(argument) in whole.dims]
         if removed and len(removed) == len(rest):
