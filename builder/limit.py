@@ -229,7 +229,7 @@ def _range(text: str, parts: Parts) -> Limit:
     """Two ends with `to` between."""
     first, last = _number(parts, "first"), _number(parts, "last")
     places = _most_places(first, last)
-    if parts["first_datum"] and parts["first_datum"] != parts["datum"]:
+    if parts["first_datum"]:
         return _across_centre(text, parts, first, last)
     if first.value > last.value:
         raise parts.fault(
@@ -257,21 +257,20 @@ def _refuse_lost_digits(parts: Parts, first: Number, last: Number) -> None:
 
 
 def _across_centre(text: str, parts: Parts, first: Number, last: Number) -> Limit:
-    """A range from one side of dead centre to the other: `5 deg BTDC to 2 deg ATDC`."""
-    (centre, sign), (other_centre, other_sign) = (
-        DATUMS[parts["first_datum"]],
-        DATUMS[parts["datum"] or parts["first_datum"]],
-    )
-    low, high = first.value * sign, last.value * other_sign
+    """A range whose ends both name their datum, as the crank turns: `5 deg BTDC to 2 deg ATDC`."""
+    one, other = parts["first_datum"], parts["datum"] or parts["first_datum"]
+    (centre, sign), (other_centre, other_sign) = DATUMS[one], DATUMS[other]
     if centre != other_centre:
         raise parts.fault(
             "datum",
-            f"`{parts['first_datum']}` and `{parts['datum']}` are told from two dead centres",
+            f"`{one}` and `{other}` are told from two dead centres",
             "tell both ends from the same one",
         )
+    low, high = first.value * sign, last.value * other_sign
     if low > high:
         raise parts.fault("first", "the range runs backwards", "write the earlier angle first")
-    return Limit(text, Form.RANGE, parts.unit, low, high, None, _most_places(first, last), centre)
+    datum = one if one == other else centre
+    return Limit(text, Form.RANGE, parts.unit, low, high, None, _most_places(first, last), datum)
 
 
 def _tolerance(text: str, parts: Parts) -> Limit:
