@@ -5,25 +5,17 @@ from __future__ import annotations
 from collections.abc import Iterator
 from pathlib import Path
 
-from builder import rules
-from builder.diagnostics import Diagnostic, Severity
-from builder.manual import FOLDERS, Manual, load
+from builder.manual import FOLDERS, Manual
 from builder.render.bench import bench_assets, bench_pages
 from builder.render.find import find_page, lookup_assets
 from builder.render.pages import reference_pages
 from builder.render.shell import Asset, Page, Site
-
-
-def check(shop: Path) -> tuple[Manual, tuple[Diagnostic, ...]]:
-    """Read a shop's files and check them; all faults come in one go, in the order of the files."""
-    manual, faults = load(shop)
-    found = tuple(rules.check(manual))
-    return manual, tuple(sorted({*faults, *found}))
+from builder.rules import check_shop, has_errors
 
 
 def build(shop: Path) -> Site:
     """Check a shop's manual and, unless it has errors, render all of its pages and files."""
-    manual, diagnostics = check(shop)
+    manual, diagnostics = check_shop(shop)
     watch = tuple(shop / folder for folder in FOLDERS)
     if has_errors(diagnostics):
         return Site((), (), diagnostics, watch)
@@ -40,7 +32,3 @@ def _assets(manual: Manual) -> Iterator[Asset]:
     yield from lookup_assets(manual)
     yield from bench_assets(manual)
 
-
-def has_errors(diagnostics: tuple[Diagnostic, ...]) -> bool:
-    """Whether anything stands in the way of a build."""
-    return any(found.severity is Severity.ERROR for found in diagnostics)

@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import TypeAlias
 
 from builder.diagnostics import Diagnostic, Severity, Span
-from builder.manual import Manual
+from builder.manual import Manual, load
 
 Check: TypeAlias = "Callable[[Manual], Iterator[Finding]]"
 
@@ -72,6 +72,17 @@ def check(manual: Manual) -> Iterator[Diagnostic]:
         if one.check is not None:
             for found in one.check(manual):
                 yield Diagnostic(found.span, one.code, found.message, one.severity, found.hint)
+
+
+def check_shop(shop: Path) -> tuple[Manual, tuple[Diagnostic, ...]]:
+    """Read a shop's files and check them; all faults come in one go, in the order of the files."""
+    manual, faults = load(shop)
+    return manual, tuple(sorted({*faults, *check(manual)}))
+
+
+def has_errors(diagnostics: tuple[Diagnostic, ...]) -> bool:
+    """Whether anything stands in the way of a build."""
+    return any(found.severity is Severity.ERROR for found in diagnostics)
 
 
 def _subjects() -> None:
