@@ -1,18 +1,25 @@
-"""The entrance for MkDocs: `plugins: [gaugeleaf]`. Hooks only; the work is done by `builder.site`."""
+"""The entrance for MkDocs: `plugins: [gaugeleaf]`. Hooks only; the work is done by `builder.site`.
+
+Also the two ways in which the command line has MkDocs work: `build_site` and `serve_site`.
+"""
 
 from __future__ import annotations
 
+import logging
 import re
+import sys
 from collections.abc import Iterator, Mapping
-from importlib import import_module
 from pathlib import Path
 from typing import Any, Literal
 
+from mkdocs.commands import build as mkdocs_build
+from mkdocs.commands import serve as mkdocs_serve
+from mkdocs.config import load_config
 from mkdocs.config.base import Config
 from mkdocs.config.defaults import MkDocsConfig
-from mkdocs.exceptions import PluginError
+from mkdocs.exceptions import Abort, PluginError
 from mkdocs.livereload import LiveReloadServer
-from mkdocs.plugins import BasePlugin, CombinedEvent, event_priority, get_plugin_logger
+from mkdocs.plugins import BasePlugin, event_priority, get_plugin_logger
 from mkdocs.structure.files import File, Files
 from mkdocs.structure.nav import Navigation
 from mkdocs.structure.pages import Page as MkDocsPage
@@ -20,21 +27,20 @@ from mkdocs.structure.toc import AnchorLink, TableOfContents, get_toc
 from mkdocs.utils import write_file
 
 from builder.diagnostics import Diagnostic, Severity
-from builder.render import shell
+from builder.render import search, shell
+from builder.render.site_index import HOME, Entry, Index
+from builder.site import build
 
 log = get_plugin_logger("gaugeleaf")
-
-WORKER_SHIM = "assets/js/iframe-worker-local.js"
-"""The theme's offline plugin fetches a shim of its own unless a listed one has `iframe-worker` in its name."""
 
 OWN_SHELF = "Shop pages"
 """The section of the index under which a shop's own Markdown pages stand."""
 
-THEME_FILES = re.compile(r"assets/javascripts/(bundle|workers/search)\.\w+\.min\.js$")
+THEME_FILES = re.compile(r"assets/javascripts/bundle\.\w+\.min\.js$")
 """The files of the theme that our pages load; the others are left out of the site."""
 
 
-class GaugeleafConfig(Config):
+class GaugeleafConfig(Config):  # type: ignore[no-untyped-call]  # MkDocs's own base is untyped there
     """No options: the shop's folder is the one in which `mkdocs.yml` stands."""
 
 
@@ -57,39 +63,41 @@ class FinishedPage(MkDocsPage):
         self.present_anchor_ids = {heading.id for heading in self.finished.headings}
 
 
-class GaugeleafPlugin(BasePlugin[GaugeleafConfig]):
+class GaugeleafPlugin(BasePlugin[GaugeleafConfig]):  # type: ignore[no-untyped-call]
     """Builds the shop's manual, hands its pages to MkDocs and draws the shell round them."""
 
     serving = False
     site = shell.Site((), (), (), ())
-    index = shell.Index.of(())
+    own_pages: tuple[shell.Page, ...] = ()
+    index = Index.of(())
+    surround = shell.Surround()
 
     def on_startup(self, *, command: Literal["build", "gh-deploy", "serve"], dirty: bool) -> None:  # noqa: ARG002
         """Remember whether pages will carry the reload script, which the content policy would stop."""
         self.serving = command == "serve"
 
-    @event_priority(100)
     def on_config(self, config: MkDocsConfig) -> MkDocsConfig:
-        """Put our templates before the theme's and our worker shim before its offline plugin looks for one."""
+        """Put our templates before the theme's."""
         after_own = 1 if config.theme.custom_dir else 0
         if str(shell.THEME) not in config.theme.dirs:
             config.theme.dirs.insert(after_own, str(shell.THEME))
-        config.extra["polyfills"] = [WORKER_SHIM, *config.extra.get("polyfills", [])]
-        if not config.site_url:  # both name pages by their place on a server, which a folder on a disk has not
-            config.theme.static_templates -= {"sitemap.xml", "404.html"}
+        config.use_directory_urls = False  # a link must name the file that a disk holds
+        # both name pages by their place on a server, which a folder on a disk has not; one bears today's date
+        config.theme.static_templates -= {"sitemap.xml", "404.html"}
         return config
 
     def on_pre_build(self, *, config: MkDocsConfig) -> None:
-        """Build the manual; refuse a faulty one now, before MkDocs empties the folder of the last good site."""
+        """Build the manual; refuse a faulty one now, before MkDocs empties the last good site."""
         shop = Path(config.config_file_path).parent
-        self.site = import_module("builder.site").build(shop)
+        self.site = build(shop)
         report(self.site.diagnostics)
 
     def on_files(self, files: Files, *, config: MkDocsConfig) -> Files:
         """Add every page and file of the manual, and drop the theme's files that no page of ours loads."""
-        own = [file.src_uri for file in files.documentation_pages()]
-        for file in [file for file in files if is_unused(file, config)]:
-            files.remove(file)
+        own = sorted((file.src_uri for file in files.documentation_pages()), key=home_first)
+        drop_theme_files(files, config)
+        bundle = next(file.src_uri for file in files if THEME_FILES.match(file.src_uri))
+        self.surround = shell.Surround("" if self.serving else shell.POLICY, bundle)
         written = {asset.path: asset for asset in (*shell.shell_assets(), *self.site.assets)}
         for path, asset in written.items():
             files.append(File.generated(config, path, content=asset.content))
@@ -102,43 +110,30 @@ class GaugeleafPlugin(BasePlugin[GaugeleafConfig]):
         return files
 
     def on_env(self, env: Any, *, config: MkDocsConfig, files: Files) -> None:  # noqa: ANN401, ARG002
-        """Shelve all pages in the index, once the titles of the shop's own Markdown pages are known."""
-        self.index = shell.Index.of((*self._entries(), *own_entries(files)))
-
-    def _entries(self) -> Iterator[shell.Entry]:
-        for page in self.site.pages:
-            yield shell.Entry(page.path, page.title, page.section)
+        """Shelve all pages in the index, once the shop's own Markdown pages have their titles."""
+        self.own_pages = tuple(own_pages(files))
+        pages = sorted((*self.site.pages, *self.own_pages), key=lambda page: page.path != HOME)
+        self.index = Index.of(tuple(Entry(page.path, page.title, page.section) for page in pages))
 
     def on_page_context(
-        self, context: Any, *, page: MkDocsPage, config: MkDocsConfig, nav: Navigation  # noqa: ANN401, ARG002
-    ) -> Any:  # noqa: ANN401 - a template's context holds anything
+        self,
+        context: Any,  # noqa: ANN401 - a template's context holds anything
+        *,
+        page: MkDocsPage,
+        config: MkDocsConfig,  # noqa: ARG002
+        nav: Navigation,  # noqa: ARG002
+    ) -> Any:  # noqa: ANN401
         """Hand the template what it draws round the page."""
         headings = page.finished.headings if isinstance(page, FinishedPage) else headings_of(page.toc)
-        policy = "" if self.serving else shell.POLICY
-        context["shell"] = shell.frame(self.index, page.url or shell.HOME, headings, policy)
+        context["shell"] = shell.frame(self.index, page.url or HOME, headings, self.surround)
         return context
 
-    @event_priority(100)
-    def _give_search_its_entries(self, *, config: MkDocsConfig) -> None:
-        search = config.plugins.get("material/search")
-        if search is None:
-            return
-        for page in self.site.pages:
-            for found in shell.findings(page):
-                entry = {"location": found.location, "title": found.title, "text": found.text}
-                search.search_index.entries.append(entry)
-
-    @event_priority(-200)  # the theme's offline plugin writes the script at -100
-    def _hand_search_over_unread(self, *, config: MkDocsConfig) -> None:
-        index = Path(config.site_dir, "search/search_index.json")
-        if not index.is_file():
-            return
-        write(config, shell.search_index(index.read_text("utf-8")))
-        worker = next(Path(config.site_dir, "assets/javascripts/workers").glob("search.*.js"))
-        write(config, shell.search_worker(worker.read_text("utf-8")))
-
-    on_post_build = CombinedEvent(_give_search_its_entries, _hand_search_over_unread)
-    """Give search its entries before the theme writes them out; then make scripts of them and of its worker."""
+    @event_priority(-200)  # after the theme's search and offline plugins, where a shop lists them
+    def on_post_build(self, *, config: MkDocsConfig) -> None:
+        """Write what search reads, over what the theme's own plugins may have written."""
+        pages = (*self.site.pages, *self.own_pages)
+        for asset in search.search_files(found for page in pages for found in search.findings(page)):
+            write(config, asset)
 
     def on_serve(self, server: LiveReloadServer, *, config: MkDocsConfig, builder: Any) -> None:  # noqa: ANN401, ARG002
         """Build again when one of the shop's files changes."""
@@ -157,12 +152,19 @@ def report(diagnostics: tuple[Diagnostic, ...]) -> None:
         (log.error if found.severity is Severity.ERROR else log.warning)(line)
     errors = sum(found.severity is Severity.ERROR for found in diagnostics)
     if errors:
-        raise PluginError(f"{errors} errors in the manual: nothing was built, the last good site is untouched")
+        raise PluginError(f"{counted(errors)} in the manual: nothing was built, the last good site stays")
 
 
-def is_unused(file: File, config: MkDocsConfig) -> bool:
-    """Tell whether `file` is one of the theme's that no page of ours loads."""
-    return file.src_dir != config.docs_dir and file.src_dir in config.theme.dirs and not THEME_FILES.match(file.src_uri)
+def counted(errors: int) -> str:
+    """Return the number of errors in words: `1 error`, `2 errors`."""
+    return "1 error" if errors == 1 else f"{errors} errors"
+
+
+def drop_theme_files(files: Files, config: MkDocsConfig) -> None:
+    """Take out of `files` those of the theme that no page of ours loads."""
+    dirs = {folder for folder in config.theme.dirs if folder != config.theme.custom_dir}
+    for file in [file for file in files if file.src_dir in dirs and not THEME_FILES.match(file.src_uri)]:
+        files.remove(file)
 
 
 def source_of(path: str) -> str:
@@ -170,14 +172,20 @@ def source_of(path: str) -> str:
     return path.removesuffix(".html") + ".md"
 
 
+def home_first(source: str) -> tuple[bool, str]:
+    """Return the key that sorts the home page before all others."""
+    return source != source_of(HOME), source
+
+
 def navigation(pages: tuple[shell.Page, ...], own: list[str]) -> list[Any]:
-    """Return MkDocs's `nav` for the manual's `pages` by their sections, and the shop's `own` Markdown pages."""
-    nav: list[Any] = []
+    """Return MkDocs's `nav`: the manual's `pages` by sections, round them the shop's `own` Markdown pages."""
+    home = [source for source in own if source == source_of(HOME)]
+    nav: list[Any] = [*home]
     shelves: dict[tuple[str, ...], list[Any]] = {(): nav}
     for page in pages:
         shelf_for(page.section, shelves).append({page.title: source_of(page.path)})
-    if own:
-        nav.append({OWN_SHELF: own})
+    if own != home:
+        nav.append({OWN_SHELF: own[len(home) :]})
     return nav
 
 
@@ -189,11 +197,14 @@ def shelf_for(section: tuple[str, ...], shelves: dict[tuple[str, ...], list[Any]
     return shelves[section]
 
 
-def own_entries(files: Files) -> Iterator[shell.Entry]:
-    """Yield what the index needs of the shop's own Markdown pages."""
+def own_pages(files: Files) -> Iterator[shell.Page]:
+    """Yield the shop's own Markdown pages, which MkDocs has read and converted."""
     for file in files.documentation_pages():
-        if file.page is not None and not isinstance(file.page, FinishedPage):
-            yield shell.Entry(file.page.url or shell.HOME, str(file.page.title), (OWN_SHELF,))
+        page = file.page
+        if page is not None and not isinstance(page, FinishedPage):
+            path, headings = page.url or HOME, headings_of(page.toc)
+            section = () if path == HOME else (OWN_SHELF,)
+            yield shell.Page(path, str(page.title), page.content or "", headings, section)
 
 
 def contents_of(headings: tuple[shell.Heading, ...]) -> TableOfContents:
@@ -221,3 +232,32 @@ def write(config: MkDocsConfig, asset: shell.Asset) -> None:
     """Write `asset` into the site after MkDocs has written its own files."""
     content = asset.content if isinstance(asset.content, bytes) else asset.content.encode()
     write_file(content, str(Path(config.site_dir, asset.path)))
+
+
+def build_site(config_file: Path, *, strict: bool) -> str:
+    """Build the site of the shop whose `mkdocs.yml` this is; return why it was not built, or nothing."""
+    listen(logging.WARNING)
+    config = load_config(str(config_file), strict=strict)
+    config.plugins.on_startup(command="build", dirty=False)
+    try:
+        mkdocs_build.build(config)
+    except Abort as refused:
+        return str(refused.__context__ or refused)
+    finally:
+        config.plugins.on_shutdown()
+    return ""
+
+
+def serve_site(config_file: Path, address: str) -> None:
+    """Serve the site of the shop whose `mkdocs.yml` this is at `host:port`, built again after each change."""
+    listen(logging.INFO)
+    mkdocs_serve.serve(str(config_file), dev_addr=address)
+
+
+def listen(level: int) -> None:
+    """Let MkDocs and the plugin say on the error stream what is at least as grave as `level`."""
+    handler = logging.StreamHandler(sys.stderr)
+    handler.addFilter(lambda record: record.name != mkdocs_build.__name__ or record.levelno < logging.ERROR)
+    logger = logging.getLogger("mkdocs")
+    logger.handlers[:] = [handler]
+    logger.setLevel(level)

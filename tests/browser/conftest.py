@@ -4,10 +4,8 @@ from __future__ import annotations
 
 import os
 import re
-import sys
 from collections.abc import Iterator
 from pathlib import Path
-from types import ModuleType
 
 import pytest
 from mkdocs.commands.build import build as build_site
@@ -36,8 +34,6 @@ theme:
   name: material
   font: false
 plugins:
-  - search
-  - offline
   - gaugeleaf
 """
 
@@ -48,18 +44,31 @@ def page(path: str, title: str, html: str, section: tuple[str, ...] = (), templa
     return shell.Page(path, title, html, found, section, template=template)
 
 
+HOME = (
+    '<h1 id="home">Sample shop</h1><p>Everything here is invented.</p>'
+    '<h2 id="what">What is here</h2><p>Pages.</p>'
+)
+SHEET = (
+    '<h1 id="top">Bearing sheet {0}</h1><p>Oil clearance of main {0}.</p>'
+    '<h2 id="cap">Cap</h2><p>The nuts of cap {0} are oiled.</p>'
+)
+
+
 def sample_site() -> shell.Site:
-    """Return a site of eleven small pages: the sample of all blocks, a home page, a look-up and spec tables."""
-    home = '<h1 id="home">Sample shop</h1><p>Everything here is invented.</p><h2 id="what">What is here</h2><p>Pages.</p>'
-    find = '<h1 id="find">Find a value</h1><p>Type a word.</p>'
+    """Return a site of eleven small pages: a home page, a look-up, the sample of all blocks, eight sheets."""
+    sample = SAMPLE.read_text("utf-8")
     pages = [
-        page("index.html", "Home", home),
-        page("find.html", "Find a value", find, template="wide"),
-        page("checklists/sample.html", "Line bore and fit poured mains", SAMPLE.read_text("utf-8"), ("Checklists", "Tallow Four")),
+        page("index.html", "Home", HOME),
+        page(
+            "find.html", "Find a value", '<h1 id="find">Find a value</h1><p>Type a word.</p>', template="wide"
+        ),
+        page(
+            "checklists/sample.html", "Line bore and fit poured mains", sample, ("Checklists", "Tallow Four")
+        ),
     ]
     for number in range(1, 9):
-        html = f'<h1 id="top">Bearing sheet {number}</h1><p>Oil clearance of main {number}.</p><h2 id="cap">Cap</h2><p>The nuts of cap {number} are oiled.</p>'
-        pages.append(page(f"engines/tallow-four/sheet-{number}.html", f"Bearing sheet {number}", html, ("Engines", "Tallow Four")))
+        path, section = f"engines/tallow-four/sheet-{number}.html", ("Engines", "Tallow Four")
+        pages.append(page(path, f"Bearing sheet {number}", SHEET.format(number), section))
     return shell.Site(tuple(pages), (shell.Asset("assets/data/rows.js", "var rows = [];\n"),), (), ())
 
 
@@ -67,10 +76,8 @@ def build_with(site: shell.Site, shop: Path, config: str = CONFIG) -> Path:
     """Build `site` in the folder `shop` through MkDocs and return the folder of the finished site."""
     (shop / "pages").mkdir(parents=True, exist_ok=True)
     (shop / "mkdocs.yml").write_text(config, encoding="utf-8")
-    source = ModuleType("builder.site")
-    source.build = lambda _shop: site  # type: ignore[attr-defined]
     with pytest.MonkeyPatch.context() as patch:
-        patch.setitem(sys.modules, "builder.site", source)
+        patch.setattr("builder.plugin.build", lambda _shop: site)
         patch.setenv("SOURCE_DATE_EPOCH", "0")
         loaded = load_config(str(shop / "mkdocs.yml"))
         loaded.plugins.on_startup(command="build", dirty=False)
