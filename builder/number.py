@@ -141,12 +141,12 @@ _SLIPS: Final = (
     _slip(r"([0-9]+)[Oo]([CF])(?![A-Za-z])", "has a letter for the degree sign", r"write `\1 deg\2`"),
     _slip(r"[0-9]*\.[0-9]*\.[0-9.]*", "has two decimal points", "write one point"),
     _slip(
-        r"(?<![0-9.])([0-9]+)-([0-9]+/[0-9]+)",
+        r"(?<![0-9./])([0-9]+)-([0-9]+/[0-9]+)",
         "joins the whole number and the fraction by a dash",
         r"write `\1 \2`",
     ),
     _slip(r"(?<![0-9.])([0-9]+)\.(?![0-9])", "ends in a point", r"write `\1` or `\1.0`"),
-    _slip(r"[0-9]+/0+(?![0-9])", "divides by nought", "write a fraction such as `3/4`"),
+    _slip(r"(?<![0-9.])[0-9]+/0+(?![0-9.])", "divides by nought", "write a fraction such as `3/4`"),
     _slip(
         r"[0-9.]+[eE][+-]?[0-9]+", "is written in powers of ten", "write all the digits, for example `0.0015`"
     ),

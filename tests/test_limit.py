@@ -104,7 +104,7 @@ def test_limit_means_what_the_trade_writes(text: str, meaning: Meaning) -> None:
     ],
 )
 def test_second_unit_is_kept_beside_the_first(text: str, second: str, meaning: Meaning) -> None:
-    """Where a book prints both units the second is a limit too; a bound outside the brackets goes for both."""
+    """Where a book prints both units the second is a limit too; a word outside the brackets goes for both."""
     limit = read_limit(text)
 
     assert limit.text == text
