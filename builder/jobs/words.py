@@ -8,11 +8,8 @@ from itertools import groupby
 from builder.jobs.check import CheckedSheet, Finding
 from builder.judge import RULE, JudgedSheet, Judgement, Verdict
 from builder.judge.taken import position
+from builder.judge.words import band_words, value_words, verdict_words
 from builder.manual import row as row_of
-from builder.quantity import show
-
-PLACES = 4
-"""Decimals of a value that no characteristic gives digits for."""
 
 
 def sheet_lines(checked: CheckedSheet) -> Iterator[str]:
@@ -53,25 +50,13 @@ def _title(judged: JudgedSheet, one: Judgement, name: str) -> str:
 
 def value_line(ends: tuple[Judgement, ...]) -> str:
     """One position: its values, the verdict of each end or of both, flags and reasons."""
-    shown = " to ".join(_shown(one) for one in ends)
+    shown = " to ".join(value_words(one) for one in ends)
     where = position(ends[0].at) or "one"
     words = list(dict.fromkeys(verdict_words(one) for one in ends))
     reasons = "; ".join(dict.fromkeys(reason for one in ends for reason in one.reasons))
     verdict = words[0] if len(words) == 1 else ", ".join(f"{one.end} {verdict_words(one)}" for one in ends)
-    limit = next((f"  limit {one.decision.by.printed[0].body}" for one in ends if one.decision.by), "")
+    limit = next((f"  ({band_words(one.decision.by)})" for one in ends if one.decision.by), "")
     return f"{where}: {shown}  {verdict}{limit}" + (f"  [{reasons}]" if reasons else "")
-
-
-def verdict_words(one: Judgement) -> str:
-    """The verdict and its flags in words: `in, edge`."""
-    return ", ".join([str(one.verdict), *map(str, one.flags)])
-
-
-def _shown(one: Judgement) -> str:
-    if one.value is None or one.unit is None:
-        return "-"
-    places = one.decision.by.printed[0].value.decimals if one.decision.by else None
-    return show(one.unit.from_base(one.value), one.unit, PLACES if places is None else places)
 
 
 def finding_line(finding: Finding) -> str:

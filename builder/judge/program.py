@@ -1,71 +1,97 @@
 """What the browser needs in order to judge a checklist's readings exactly as the command line does.
 
 Plain data, versioned: exact rationals as `"n/d"` texts in SI base units, formulas as exported trees, nothing
-that the page would have to fetch.
+that the page would have to fetch. What all checklists share (units, instruments, the decision rule) stands
+apart, so that a site of many checklists does not carry it many times.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from fractions import Fraction
 from typing import Any
 
 from builder.checklist import Checklist, ChecklistStep, Grid
+from builder.conversion import other_system
 from builder.edition import edition
 from builder.formula import Node, export, export_units, names_of
 from builder.judge.sheet import ends_of, links_of
 from builder.judge.taken import row_unit, steps_of, unit_of
 from builder.judge.verdict import RULE
 from builder.limit import Limit
+from builder.manual import Manual
+from builder.manual import row as row_of
 from builder.model.bench import Instrument
-from builder.model.procedure import IfOut, WorkOut
+from builder.model.procedure import Hold, IfOut, WorkOut
 from builder.model.spec import LIMIT_KINDS, Cited, LimitRow, StepsRow
 from builder.quantity import read_quantity
-from builder.units import Unit
+from builder.units import UNITS, Unit, partner, unit
 
 VERSION = 1
+FREE_DECIMALS = 4
+"""Decimals in which a worked-out length without a characteristic is shown: a tenth of a thou."""
+
+
+def shared(manual: Manual) -> dict[str, Any]:
+    """What judging takes on every checklist: units, instruments with their uncertainty, the decision rule."""
+    return {
+        "program": VERSION,
+        "rule": RULE,
+        "units": export_units(),
+        "labels": {symbol: one.label for symbol, one in UNITS.items() if one.label != symbol},
+        "partners": {symbol: beside.symbol for symbol, one in UNITS.items() if (beside := partner(one))},
+        "instruments": {str(name): _instrument(one) for name, one in sorted(manual.instruments.items())},
+    }
 
 
 def program(checklist: Checklist) -> dict[str, Any]:
-    """Everything that judging one checklist takes."""
-    rows = _rows(checklist)
+    """What judging one checklist takes, beside `shared`."""
     return {
         "program": VERSION,
         "engine": str(checklist.engine.engine),
         "procedure": str(checklist.procedure.procedure),
         "edition": edition(checklist),
-        "rule": RULE,
-        "units": export_units(),
-        "instruments": {name: _instrument(one) for name, one in sorted(checklist.manual.instruments.items())},
         "links": {
             name: {"on": link.on, "meets": dict(link.meets)} for name, link in links_of(checklist).items()
         },
-        "rows": {name: _row(checklist, name, row) for name, row in rows.items()},
+        "rows": {name: _row(checklist, name, row) for name, row in limit_rows(checklist).items()},
         "lists": _lists(checklist),
+        "needs": [_hold(name, hold, checklist) for name, hold in holds_needed(checklist).items()],
         "steps": [_step(checklist, step) for step in checklist.steps],
     }
 
 
 def exact(value: Fraction | None) -> str | None:
-    """A rational as text, `n/d`."""
-    return None if value is None else f"{value.numerator}/{value.denominator}"
+    """A rational as text, `n/d`; a whole one as `n`."""
+    return None if value is None else str(value)
 
 
-def _rows(checklist: Checklist) -> Mapping[str, LimitRow]:
-    """The rows that the checklist speaks of, and those that only its formulas name."""
-    names = dict.fromkeys(
-        [*checklist.rows, *(name for step in checklist.steps for name in _formula_names(step))]
-    )
+def limit_rows(checklist: Checklist) -> Mapping[str, LimitRow]:
+    """The rows with limits that the checklist speaks of, and those that only its formulas name."""
+    names = dict.fromkeys([*checklist.rows, *_formula_names(checklist)])
     every = {str(name): row for name, row in checklist.engine.specs.items()}
     return {name: row for name in names if isinstance(row := every.get(name), LimitRow)}
 
 
-def _formula_names(step: ChecklistStep) -> list[str]:
-    nodes: list[Node] = [formula.node for out in step.work_outs.values() for _, formula in ends_of(out)]
-    nodes += [
-        formula.node for one in step.if_out for formula in (one.when, one.amount) if formula is not None
-    ]
-    return [name for node in nodes for name in names_of(node)]
+def holds_needed(checklist: Checklist) -> Mapping[str, Hold]:
+    """The holds that must stand signed before the first step."""
+    names = [need.removeprefix("hold ") for need in checklist.needs if need.startswith("hold ")]
+    return {name: checklist.manual.holds[name] for name in names if name in checklist.manual.holds}
+
+
+def _formula_names(checklist: Checklist) -> Iterator[str]:
+    for step in checklist.steps:
+        for node in _formulas(step):
+            yield from (one.name for one in names_of(node))
+
+
+def _formulas(step: ChecklistStep) -> Iterator[Node]:
+    for out in step.work_outs.values():
+        yield from (formula.node for _, formula in ends_of(out))
+    for one in step.if_out:
+        yield one.when.node
+        if one.amount is not None:
+            yield one.amount.node
 
 
 def _instrument(one: Instrument) -> dict[str, Any]:
@@ -85,6 +111,7 @@ def _row(checklist: Checklist, name: str, row: LimitRow) -> dict[str, Any]:
         "title": str(row.title),
         "unit": shown.symbol if shown else "",
         "decimals": decimals_of(row),
+        "partnerDecimals": _partner_decimals(row),
         "moves": {str(step): exact(Fraction(factor)) for step, factor in row.moves_with.items()},
         "grades": [str(grade) for grade in row.grades],
         "sameAsNew": row.wear is not None and {one.value.form for one in row.wear.every()} == {"same_as_new"},
@@ -97,12 +124,21 @@ def _row(checklist: Checklist, name: str, row: LimitRow) -> dict[str, Any]:
     }
 
 
+def _every_limit(row: LimitRow) -> Iterator[Limit]:
+    for kind in LIMIT_KINDS:
+        stated = getattr(row, kind)
+        yield from (cited.value for cited in stated.every()) if stated else ()
+
+
 def decimals_of(row: LimitRow) -> int:
     """The digits in which a characteristic is printed: the most of any of its limits."""
-    limits = [
-        cited.value for kind in LIMIT_KINDS if getattr(row, kind) for cited in getattr(row, kind).every()
-    ]
-    return max((limit.decimals or 0 for limit in limits), default=0)
+    return max((limit.decimals or 0 for limit in _every_limit(row)), default=0)
+
+
+def _partner_decimals(row: LimitRow) -> int:
+    """The digits in which the other system is printed beside it."""
+    others = (limit.second or other_system(limit) for limit in _every_limit(row))
+    return max((other.decimals or 0 for other in others if other is not None), default=0)
 
 
 def _limit(cited: Cited[Limit]) -> dict[str, Any]:
@@ -111,8 +147,6 @@ def _limit(cited: Cited[Limit]) -> dict[str, Any]:
     return {
         "low": exact(limit.low_base) if bounded else None,
         "high": exact(limit.high_base) if bounded else None,
-        "text": cited.body,
-        "cite": ", ".join(f"{one.source} {one.locator}".strip() for one in cited.citations),
     }
 
 
@@ -131,45 +165,63 @@ def _lists(checklist: Checklist) -> dict[str, Any]:
     return found
 
 
+def _hold(name: str, hold: Hold, checklist: Checklist) -> dict[str, Any]:
+    return {
+        "id": name,
+        "code": str(hold.code),
+        "title": str(hold.title or name.replace("-", " ")),
+        "by": [str(role) for role in hold.by],
+        "covers": checklist.procedure.procedure in hold.covers,
+    }
+
+
 def _step(checklist: Checklist, step: ChecklistStep) -> dict[str, Any]:
     return {
         "id": str(step.step.id),
         "number": step.number,
-        "hold": str(step.step.hold or "") if step.hold else "",
-        "by": [str(role) for role in step.hold.by] if step.hold else [],
+        "run": str(step.step.run or ""),
         "irreversible": step.step.irreversible,
+        "hold": _hold(str(step.step.hold), step.hold, checklist) if step.hold else None,
         "grids": [_grid(checklist, grid) for grid in step.grids],
+        "looks": [{"name": name, "each": str(look.each or "")} for name, look in step.looks.items()],
         "workOuts": [_work_out(checklist, name, out) for name, out in step.work_outs.items()],
         "ifOut": [_if_out(one) for one in step.if_out],
     }
 
 
 def _grid(checklist: Checklist, grid: Grid) -> dict[str, Any]:
-    row = checklist.engine.specs.get(next((blank.against for blank in grid.blanks if blank.against), ""))  # type: ignore[call-overload]
+    row = row_of(checklist.engine, against_of(grid))
     own = unit_of(grid, row)
     return {
         "name": str(grid.name),
         "sides": [[side.name, list(side.labels)] for side in grid.sides],
         "tool": str(grid.measure.tool or ""),
         "unit": own.symbol if own else "",
-        "decimals": decimals_of(row) if isinstance(row, LimitRow) else _decimals(own),
+        "stated": unit(grid.measure.unit).symbol if grid.measure.unit else "",
+        "decimals": decimals_of(row) if isinstance(row, LimitRow) else free_decimals(own),
         "against": [blank.against for blank in grid.blanks],
     }
 
 
-def _decimals(own: Unit | None) -> int:
-    return 4 if own is not None and own.symbol == "in" else 1
+def against_of(grid: Grid) -> str | None:
+    """The first characteristic that a reading of the grid is held against."""
+    return next((blank.against for blank in grid.blanks if blank.against), None)
+
+
+def free_decimals(own: Unit | None) -> int:
+    """The digits of a value that no characteristic speaks of."""
+    return FREE_DECIMALS if own is not None and own.symbol == "in" else 1
 
 
 def _work_out(checklist: Checklist, name: str, out: WorkOut) -> dict[str, Any]:
-    row = checklist.engine.specs.get(out.against or "")  # type: ignore[call-overload]
+    row = row_of(checklist.engine, out.against)
     shown = row_unit(row) if isinstance(row, LimitRow) else None
     return {
         "name": str(name),
         "title": str(out.title or name),
         "against": str(out.against or ""),
         "unit": str(out.unit or (shown.symbol if shown else "")),
-        "decimals": decimals_of(row) if isinstance(row, LimitRow) else 4,
+        "decimals": decimals_of(row) if isinstance(row, LimitRow) else FREE_DECIMALS,
         "ends": {end: export(formula.node) for end, formula in ends_of(out)},
     }
 
@@ -177,7 +229,6 @@ def _work_out(checklist: Checklist, name: str, out: WorkOut) -> dict[str, Any]:
 def _if_out(one: IfOut) -> dict[str, Any]:
     return {
         "when": export(one.when.node),
-        "do": str(one.do.text),
         "amount": export(one.amount.node) if one.amount else None,
         "unit": str(one.unit or ""),
         "atMost": one.at_most.number if one.at_most else None,

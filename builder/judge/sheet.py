@@ -53,6 +53,8 @@ class Judgement:
     decision: Decision
     reasons: tuple[str, ...] = ()
     spread: Fraction = Fraction(0)
+    typed_places: int | None = None
+    """The decimals of a reading as typed; None for a worked-out value."""
 
     @property
     def verdict(self) -> Verdict:
@@ -185,6 +187,7 @@ class _Bench:
             decision,
             reasons,
             one.spread,
+            one.quantity.number.decimals if one.quantity else None,
         )
 
     def worked_out(self, step: ChecklistStep) -> Iterator[Judgement]:

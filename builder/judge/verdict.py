@@ -35,7 +35,7 @@ class Flag(StrEnum):
 
 @dataclass(frozen=True)
 class Decision:
-    """A verdict with its flags and the limit that decided."""
+    """A verdict with its flags and the limit that decided, both sides of it."""
 
     verdict: Verdict
     flags: tuple[Flag, ...] = ()
@@ -57,12 +57,15 @@ def decide(value: Fraction, spread: Fraction, limits: Limits, *, untouched: bool
     if band is None and wear is None:
         return Decision(Verdict.NO_LIMIT)
     if band is not None and band.holds(value):
-        return Decision(Verdict.IN, (*_edge(value, spread, band), *_off_aim(value, limits.aim, end)), band)
+        return Decision(
+            Verdict.IN, (*_edge(value, spread, band), *_off_aim(value, limits.aim, end)), limits.in_force
+        )
     if wear is not None and wear.holds(value):
         only = (Flag.WEAR_ONLY,) if band is not None else ()
-        return Decision(Verdict.IN, (*only, *_edge(value, spread, wear)), wear)
+        return Decision(Verdict.IN, (*only, *_edge(value, spread, wear)), limits.wear)
     decided = wear or band
-    return Decision(Verdict.OUT, _edge(value, spread, decided) if decided else (), decided)
+    whole = limits.wear if wear is not None else limits.in_force
+    return Decision(Verdict.OUT, _edge(value, spread, decided) if decided else (), whole)
 
 
 def _end(band: Band | None, end: str) -> Band | None:
