@@ -116,12 +116,17 @@ def _slip(pattern: str, says: str, hint: str) -> _Slip:
 _N: Final = rf"{SIGN}?{UNSIGNED}"
 _SLIPS: Final = (
     _slip(
+        r"(?P<a>[0-9]*\.[0-9]+)\s*/\s*(?P<b>[0-9]*\.[0-9]+)(?P<u>\s*[A-Za-zµ°%].*|)",
+        "is a range without `to`",
+        r"write `\g<a> to \g<b>\g<u>`",
+    ),
+    _slip(
         rf"{UNSIGNED}\s+{SIGN}{UNSIGNED}(?!\s*[/,]?\s*{SIGN})",
         "has one tolerance only",
         "write both, for example `2.500 +0.000 -0.001 in`",
     ),
     _slip(
-        rf"(?P<a>{_N})\s*(?:[-–—~/…]|\.\.+|thru|through|till|until|and)\s*(?P<b>{UNSIGNED})(?P<u>\s*[A-Za-zµ°%].*|)",
+        rf"(?P<a>{_N})\s*(?:[-–—~…]|\.\.+|thru|through|till|until|and)\s*(?P<b>{UNSIGNED})(?P<u>\s*[A-Za-zµ°%].*|)",
         "is a range without `to`",
         r"write `\g<a> to \g<b>\g<u>`",
     ),
