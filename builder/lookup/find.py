@@ -53,6 +53,11 @@ class Lookup:
         return manual_index(self.manual)
 
     @cached_property
+    def numbers(self) -> Mapping[str, int]:
+        """The number of each characteristic in the index."""
+        return {name: number for number, name in enumerate(self.index.subjects)}
+
+    @cached_property
     def traces(self) -> Mapping[Key, Trace]:
         """Where they turn up in the work."""
         return traces(self.manual)

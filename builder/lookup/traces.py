@@ -27,11 +27,15 @@ class Place:
 
 @dataclass(frozen=True)
 class Remedy:
-    """What a step says to do when a characteristic is `under` or `over` its limit, or `out` either way."""
+    """What a step says to do when a characteristic is `under` or `over` its limit, or `out` either way.
+
+    `then` is the step to go on from; None where the work stops.
+    """
 
     place: Place
     side: str
     rule: IfOut
+    then: Place | None
 
 
 @dataclass(frozen=True)
@@ -54,14 +58,15 @@ def traces(manual: Manual) -> Mapping[Key, Trace]:
 
 def _said(checklist: Checklist) -> Iterator[tuple[str, tuple[str, Place | Remedy]]]:
     """What a checklist says of each characteristic, step by step."""
-    for step in checklist.steps:
-        place = Place(checklist.procedure, step)
+    places = {str(step.step.id): Place(checklist.procedure, step) for step in checklist.steps}
+    for place in places.values():
+        step = place.step
         read = set(_read_in(step))
         yield from ((name, ("read", place)) for name in sorted(read))
         yield from ((name, ("named", place)) for name in sorted(set(mentioned(step)) - read))
         for rule in step.if_out:
             for name, side in sides_of(rule.when.node).items():
-                yield name, ("remedy", Remedy(place, side, rule))
+                yield name, ("remedy", Remedy(place, side, rule, places.get(str(rule.then))))
 
 
 def _read_in(step: ChecklistStep) -> Iterator[str]:

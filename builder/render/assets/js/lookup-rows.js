@@ -1,0 +1,115 @@
+/**
+ * Rows as `builder/render/find_data.py` packs them, read one by one when they are shown.
+ *
+ * @typedef {{number: string, unit: string, after: string, metric: boolean}} Measure
+ * @typedef {{kind: string, place: string, shown: Measure, partner: Measure | null, remark: string, decides: boolean,
+ *   cites: {text: string, href: string}[]}} Value
+ * @typedef {{code: string, title: string, number: number, href: string}} Step
+ * @typedef {{family: number, title: string, code: string, values: Value[], unknown: string, condition: string,
+ *   instrument: {text: string, href: string} | null, why: string, facts: string[], read_in: Step[],
+ *   named_in: Step[], remedies: {side: string, text: string, step: Step, then: Step | null}[], follows: string,
+ *   mates: number[], sizes: {step: string, shown: Measure, partner: Measure | null}[]}} Row
+ */
+(function () {
+  "use strict";
+
+  const Gaugeleaf = globalThis.Gaugeleaf;
+
+  /** The rows of a manual: by subject, for all families or for one. */
+  function rowsOf(data, index) {
+    const lines = data.lines.split("\n");
+    const strings = data.strings.split("\n");
+    const first = new Int32Array(index.subjects.length + 1);
+    index.subjects.forEach((_, subject) => {
+      first[subject + 1] = first[subject] + index.groups[index.had_by[subject]].length;
+    });
+    const known = new Map();
+
+    /** The row on a line. @returns {Row} */
+    function row(line) {
+      if (!known.has(line)) known.set(line, unpacked(JSON.parse(lines[line]), strings));
+      return known.get(line);
+    }
+
+    /** How many families have a subject; with `family` not -1, whether that one has it. @returns {number} */
+    function count(subject, family) {
+      const families = index.groups[index.had_by[subject]];
+      return family < 0 ? families.length : Number(families.includes(family));
+    }
+
+    /** The first `most` rows of a subject, of one family or (-1) of all. @returns {Row[]} */
+    function of(subject, family, most) {
+      const families = index.groups[index.had_by[subject]];
+      if (family >= 0) {
+        const place = families.indexOf(family);
+        return place < 0 ? [] : [row(first[subject] + place)];
+      }
+      return families.slice(0, most).map((_, place) => row(first[subject] + place));
+    }
+
+    return { of, count };
+  }
+
+  /** @returns {Row} */
+  function unpacked(line, strings) {
+    const [family, title, code, values, unknown, condition, instrument, why, facts, read, named, ...rest] = line;
+    const [remedies, follows, mates, sizes] = rest;
+    const step = (packed) => unpackedStep(packed, strings);
+    return {
+      family,
+      title: strings[title],
+      code: strings[code],
+      values: values.map((value) => unpackedValue(value, strings)),
+      unknown: strings[unknown],
+      condition: strings[condition],
+      instrument: instrument ? { text: strings[instrument[0]], href: strings[instrument[1]] } : null,
+      why: strings[why],
+      facts: facts.map((fact) => strings[fact]),
+      read_in: read.map(step),
+      named_in: named.map(step),
+      remedies: remedies.map(([side, text, at, then]) => ({
+        side: strings[side],
+        text: strings[text],
+        step: step(at),
+        then: then ? step(then) : null,
+      })),
+      follows: strings[follows],
+      mates,
+      sizes: sizes.map(([size, shown, partner]) => ({
+        step: strings[size],
+        shown: unpackedMeasure(shown, strings),
+        partner: partner ? unpackedMeasure(partner, strings) : null,
+      })),
+    };
+  }
+
+  /** @returns {Value} */
+  function unpackedValue([kind, place, shown, partner, remark, decides, cites], strings) {
+    return {
+      kind,
+      place: strings[place],
+      shown: unpackedMeasure(shown, strings),
+      partner: partner ? unpackedMeasure(partner, strings) : null,
+      remark: strings[remark],
+      decides: Boolean(decides),
+      cites: cites.map(([text, href]) => ({ text: strings[text], href: strings[href] })),
+    };
+  }
+
+  /** @returns {Measure} */
+  function unpackedMeasure([number, unit, after, metric], strings) {
+    return { number, unit: strings[unit], after: strings[after], metric: Boolean(metric) };
+  }
+
+  /** @returns {Step} */
+  function unpackedStep([code, title, number, page, anchor], strings) {
+    return {
+      code: strings[code],
+      title: strings[title],
+      number,
+      href: `${strings[page]}#${encodeURIComponent(strings[anchor])}`,
+    };
+  }
+
+  Gaugeleaf.lookupRows = rowsOf;
+})();

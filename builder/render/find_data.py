@@ -1,0 +1,162 @@
+"""The data of *Find a value* for the browser: the index, and every row packed into one line of its own.
+
+A line is read only when its row is shown. What many rows share (a condition, a source, a page) stands once in
+a list of strings, and a line names it by number; 0 is the empty one. `assets/js/lookup-rows.js` reads this.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator, Mapping
+from typing import Any, Final
+
+from builder.lookup import Lookup, as_data
+from builder.lookup.subjects import phrases_of
+from builder.manual import Manual
+from builder.render import addresses, words
+from builder.render.find_rows import Answers, RemedyView, RowView, Size, StepLink
+from builder.render.page_parts import INVENTED
+from builder.render.shell import FIND
+from builder.render.values import Cite, Measure, Value, spelled
+
+SAYINGS: Final = ("british", "american", "old", "also", "misspelt")
+"""Who says a synonym of a term; the number stands beside it in the data."""
+
+
+class Strings:
+    """The strings that lines share, each once and by number, in the order in which they are first met."""
+
+    def __init__(self) -> None:
+        self.known: dict[str, int] = {"": 0}
+
+    def number(self, text: str) -> int:
+        """The number of a text, its white space drawn together."""
+        return self.known.setdefault(" ".join(text.split()), len(self.known))
+
+
+def packed(manual: Manual) -> str:
+    """The data as a script that hands it to the page; equal manuals give equal bytes."""
+    lookup, strings = Lookup(manual), Strings()
+    lines = [_json(_line(view, number, lookup, strings)) for number, view in _rows(lookup)]
+    data = {
+        "index": _json(as_data(lookup.index)),
+        "families": [_family(title) for title in _titles(manual)],
+        "kinds": {kind: [said.label, said.meaning] for kind, said in words.LIMITS.items()},
+        "terms": [_term(manual, name) for name in manual.terms],
+        "lines": "\n".join(lines),
+        "strings": "\n".join(strings.known),
+        "wall": _wall(manual, lookup),
+    }
+    return f"Gaugeleaf.lookupData = {_json(data)};\n"
+
+
+def _json(value: object) -> str:
+    return json.dumps(value, separators=(",", ":"), ensure_ascii=True)
+
+
+def _titles(manual: Manual) -> Iterator[tuple[str, str]]:
+    for engine in manual.engines.values():
+        yield str(engine.engine), str(engine.title)
+
+
+def _family(named: tuple[str, str]) -> list[str]:
+    """A family's id, its title, and its spec tables."""
+    family, title = named
+    specs = addresses.link(FIND, addresses.engine_page(family, "specs"))
+    return [family, title.replace(INVENTED, "").strip(), specs]
+
+
+def _rows(lookup: Lookup) -> Iterator[tuple[int, RowView]]:
+    """Every row with the number of its family: subject by subject, then in the order of the families."""
+    index, manual = lookup.index, lookup.manual
+    answers = [Answers(manual, engine) for engine in manual.engines.values()]
+    for name, families in zip(index.subjects, index.had_by, strict=True):
+        for number in families:
+            entry = lookup.entry(answers[number].engine, name)
+            if entry is not None:
+                yield number, answers[number].view(entry)
+
+
+def _line(view: RowView, family: int, lookup: Lookup, strings: Strings) -> list[Any]:
+    """A row as a list; `lookup-rows.js` names the places."""
+    text = strings.number
+    subjects = lookup.numbers
+    return [
+        family,
+        text(view.title),
+        text(view.code),
+        [_value(value, strings) for value in view.values],
+        text(view.unknown),
+        text(view.condition),
+        [text(view.instrument.text), text(view.instrument.href)] if view.instrument else 0,
+        text(view.why),
+        [text(fact) for fact in view.facts],
+        [_step(step, strings) for step in view.read_in],
+        [_step(step, strings) for step in view.named_in],
+        [_remedy(remedy, strings) for remedy in view.remedies],
+        text(view.follows),
+        [subjects[mate] for mate in view.mates],
+        [_size(size, strings) for size in view.sizes],
+    ]
+
+
+def _value(value: Value, strings: Strings) -> list[Any]:
+    """Kind, place, printed and other measure, remark, whether it decides, then its sources."""
+    return [
+        value.kind,
+        strings.number(value.place),
+        _measure(value.shown, strings),
+        _measure(value.partner, strings) if value.partner else 0,
+        strings.number(value.remark),
+        int(value.decides),
+        [_cite(cite, strings) for cite in value.cites],
+    ]
+
+
+def _measure(shown: Measure, strings: Strings) -> list[Any]:
+    """Number, unit, what stands after, and whether the unit is metric."""
+    unit = spelled(shown.unit) if shown.unit else None
+    metric = unit is not None and unit.system == "metric"
+    number = " ".join(shown.number.split())
+    return [number, strings.number(shown.unit), strings.number(shown.after), int(metric)]
+
+
+def _cite(cite: Cite, strings: Strings) -> list[int]:
+    return [strings.number(cite.full.replace(f" {INVENTED}", "")), strings.number(cite.href)]
+
+
+def _step(step: StepLink, strings: Strings) -> list[int]:
+    text = strings.number
+    return [text(step.code), text(step.title), step.number, text(step.page), text(step.anchor)]
+
+
+def _remedy(remedy: RemedyView, strings: Strings) -> list[Any]:
+    """Side, sentence, the step that says so, the step to go on from or 0."""
+    then = _step(remedy.then, strings) if remedy.then else 0
+    return [strings.number(remedy.side), strings.number(remedy.text), _step(remedy.step, strings), then]
+
+
+def _size(size: Size, strings: Strings) -> list[Any]:
+    partner = _measure(size.partner, strings) if size.partner else 0
+    return [strings.number(size.step), _measure(size.shown, strings), partner]
+
+
+def _term(manual: Manual, name: str) -> list[Any]:
+    """A term: name, meaning, place, and each folded phrase for it with who says it (0: the term itself)."""
+    term = manual.terms[name]
+    said: dict[str, int] = {" ".join(phrases_of(name, term)[0]): 0}
+    for number, saying in enumerate(SAYINGS, 1):
+        for phrase in phrases_of("", term.model_copy(update=_only(saying))):
+            said.setdefault(" ".join(phrase), number)
+    return [str(name), str(term.meaning), addresses.link(FIND, addresses.term(str(name))), said]
+
+
+def _only(saying: str) -> Mapping[str, tuple[str, ...]]:
+    """What empties every other list of synonyms of a term."""
+    return {other: () for other in (*SAYINGS, "refuse") if other != saying}
+
+
+def _wall(manual: Manual, lookup: Lookup) -> list[int]:
+    """The characteristics that stand on the wall card of any family, by number."""
+    carded = {str(name) for _, name, row in manual.rows() if row.wall_card}
+    return [number for number, name in enumerate(lookup.index.subjects) if name in carded]
