@@ -74,9 +74,9 @@ FOLDERS = ("specs", "procedures")
 _ADAPTERS = {model: adapter_of(model) for model in (Engine, Procedure, *TABLES.values())}
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Manual:
-    """A shop's whole manual as typed values.
+    """A shop's whole manual as typed values; two manuals are the same only if they are one.
 
     `left_out` holds the names of what stands in the files but could not be read; a reference to one of them
     is not a second fault, and a rule about something absent keeps quiet about a part that lost pieces.
@@ -188,7 +188,7 @@ class _Loader:
         self.faults += document.faults
         decoded = decode(document, _ADAPTERS[model])
         self.faults += decoded.faults
-        self.left_out |= decoded.left_out
+        self.left_out |= decoded.left_out | ({shown} if decoded.left_out else set())
         if decoded.value is None:
             self.left_out |= {path.stem, shown}
         else:
