@@ -131,7 +131,7 @@ def test_limits_of_two_sorts_disagree() -> None:
     ],
 )
 def test_limit_is_converted_without_being_widened(text: str, converted: str) -> None:
-    """Maximum down, minimum up (ASME A112.18.1/CSA B125.1, annex A, rule e), no digits beyond the justified."""
+    """Maximum down, minimum up (ASME A112.18.1, annex A, rule e), with no digits beyond those justified."""
     other = other_system(read_limit(text))
 
     assert str(other) == converted
