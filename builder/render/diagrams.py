@@ -198,7 +198,8 @@ def tightening(engine: Engine, row: LimitRow) -> Drawing | None:
     parts = [
         part for place, name in enumerate(found.names) for part in _nut(place, str(name), turn[str(name)])
     ]
-    said = f"{words.plain(row.each or '')} order, front at the left: {'-'.join(order)}. Not to scale."
+    name = words.plain(row.each or "").capitalize()
+    said = f"{name} order, front at the left: {'-'.join(order)}. Not to scale."
     return Drawing(drawing(2 * EDGE + PITCH * len(order), 84, said, [*parts, _front_word()]), said)
 
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from builder.checklist import number_of
 from builder.manual import Manual
-from builder.model.engine import Engine
+from builder.model.engine import Engine, Feature
 from builder.model.procedure import Planned, Procedure
 from builder.model.spec import BasicRow
 from builder.render import addresses, diagrams, words
@@ -185,10 +185,17 @@ def _row(engine: Engine, name: str) -> BasicRow | None:
 
 def _counts(engine: Engine) -> Iterator[Fact]:
     for name, found in engine.features.items():
-        names = ", ".join(found.names)
         of = f" for each {words.plain(found.of)}" if found.of else ""
         number = number_of(engine, str(name))
-        yield Fact(words.plain(name).capitalize(), f"{number} ({names}{of})")
+        yield Fact(words.plain(name).capitalize(), f"{number}, named {_names(found)}{of}")
+
+
+def _names(found: Feature) -> str:
+    """The names of a feature; plain numbers in order as a range."""
+    counted = [str(number) for number in range(1, len(found.names) + 1)]
+    if len(counted) > 3 and list(map(str, found.names)) == counted:  # noqa: PLR2004 - three are soon read
+        return f"1 to {counted[-1]}"
+    return ", ".join(found.names)
 
 
 def _checklists(manual: Manual, engine: Engine, here: str) -> Iterator[Card]:

@@ -79,7 +79,7 @@ def specs_page(manual: Manual, engine: Engine) -> Page:
         sources=tuple(_sources(engine, here)),
     )
     headings = tuple(Heading(2, group.id, group.title) for group in groups)
-    shelf = Shelf(here, "Spec tables", ("Engines", str(engine.title)))
+    shelf = Shelf(here, "Spec tables", ("Engines", str(engine.title)), "wide")
     return page(shelf, "specs.html", view, headings)
 
 

@@ -23,6 +23,7 @@ from builder.model.spec import (
     CurveRow,
     Exact,
     LimitRow,
+    OrderRow,
     ScheduleRow,
     SeenRow,
     Stated,
@@ -45,11 +46,15 @@ _AFTER = re.compile(r"(?:(?:^|\s+)(?:[AB]?[TB]DC|max|min|exact))+$")
 
 @dataclass(frozen=True, slots=True)
 class Measure:
-    """A number as a page prints it: digits as typed, the unit, and what stands after the unit (max, BTDC)."""
+    """A number as a page prints it: digits as typed, the unit, and what stands after the unit (max, BTDC).
+
+    `worded` marks a value that is said in words and has no number of its own.
+    """
 
     number: str
     unit: str = ""
     after: str = ""
+    worded: bool = False
 
     def __str__(self) -> str:
         return " ".join(part for part in (self.number, self.unit, self.after) if part)
@@ -93,7 +98,7 @@ def measure(text: str) -> Measure:
     found = _BEFORE_UNIT.fullmatch(own)
     rest = (found["rest"] or "").strip() if found else ""
     if found is None or re.search(r"\d.*\bto\b", rest):
-        return Measure(printed(own))
+        return Measure(printed(own), worded=True)
     after = _AFTER.search(rest)
     unit = rest[: after.start()] if after else rest
     number = found["number"].strip()
@@ -166,7 +171,8 @@ def cite(manual: Manual, engine: Engine | None, citation: Citation, here: str) -
     there = addresses.source(citation.source, str(engine.engine) if engine and owned else "")
     named = [str(source.title), str(source.edition or "")] if source else [citation.source]
     full = ", ".join(part for part in (*named, citation.locator) if part)
-    return Cite(f"{citation.source} {citation.locator}".strip(), full, addresses.link(here, there))
+    short = f"{citation.source} {citation.locator}".strip().replace("p. ", "p.\u00a0")
+    return Cite(short, full, addresses.link(here, there))
 
 
 def citations(row: BasicRow) -> Iterator[tuple[str, Citation]]:
@@ -196,7 +202,8 @@ class Shower:
         if isinstance(row, ScheduleRow):
             return self._stages(row)
         if isinstance(row, SeenRow):
-            return (Value("", "", "", Measure(printed(row.expect)), None, self.cites(row.source.citations)),)
+            seen = Measure(printed(row.expect), worded=True)
+            return (Value("", "", "", seen, None, self.cites(row.source.citations)),)
         decides = next((kind for kind in IN_FORCE if getattr(row, kind, None)), "")
         return tuple(value for kind in ORDER for value in self._stated(row, kind, decides))
 
@@ -271,7 +278,7 @@ def _both(row: BasicRow, cited: Cited[object]) -> tuple[Measure, Measure | None]
         return measure_list(cited.body), _converted(cited.value) if cited.value else None
     if isinstance(row, CurveRow):
         return Measure(_curve(row, cited.body)), None
-    return Measure(printed(cited.body)), None
+    return Measure(printed(cited.body), worded=not isinstance(row, OrderRow)), None
 
 
 def measure_list(body: str) -> Measure:
@@ -290,9 +297,15 @@ def _curve(row: CurveRow, body: str) -> str:
 
 
 def _stage(row: ScheduleRow, line: str) -> str:
-    cells = [cell.strip() for cell in line.split(",")]
-    named = zip(cells, row.columns.items(), strict=False)
-    return ", ".join(f"{words.plain(name)} {measure(f'{cell} {unit}')}" for cell, (name, unit) in named)
+    """One stage in words; a column is named where its unit does not tell it from another."""
+    units = list(row.columns.values())
+    cells = zip((cell.strip() for cell in line.split(",")), row.columns.items(), strict=False)
+    return ", ".join(
+        f"{words.plain(name)} {measure(f'{cell} {unit}')}"
+        if units.count(unit) > 1
+        else str(measure(f"{cell} {unit}"))
+        for cell, (name, unit) in cells
+    )
 
 
 def rows_by_group(engine: Engine) -> Iterator[tuple[str, tuple[tuple[Word, BasicRow], ...]]]:

@@ -171,14 +171,14 @@ _NAMED_FIRST: Final = {
 }
 
 PLACES: Final[Mapping[str, str]] = {
-    "T": "T, across the crank on the thrust side",
-    "A": "A, along the crank",
-    "V": "V, square to the split",
-    "L45": "L45, 45° to the left of V",
-    "R45": "R45, 45° to the right of V",
-    "S": "S, close to the split",
-    "F": "F, front",
-    "R": "R, rear",
+    "T": "T (across the crank, thrust side)",
+    "A": "A (along the crank)",
+    "V": "V (square to the split)",
+    "L45": "L45 (45° left of V)",
+    "R45": "R45 (45° right of V)",
+    "S": "S (close to the split)",
+    "F": "F (front)",
+    "R": "R (rear)",
     "mid": "middle",
 }
 """Planes and axes that need words; every other label is its own word."""
