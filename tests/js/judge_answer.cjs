@@ -1,0 +1,42 @@
+/**
+ * Judges sheets for the Python tests. The file named first holds `{"shared": …, "programs": {name: …}}`; then one
+ * line in, `{"program": name, "sheet": …, "job": …, "stage": …}`, one line out.
+ */
+"use strict";
+
+const fs = require("node:fs");
+const path = require("node:path");
+const readline = require("node:readline");
+const vm = require("node:vm");
+
+const { exact } = require("./load.cjs");
+
+const FOLDER = path.join(__dirname, "..", "..", "builder", "render", "assets", "js");
+for (const name of ["verdict.js", "judge.js"]) {
+  const file = path.join(FOLDER, name);
+  vm.runInThisContext(fs.readFileSync(file, "utf8"), { filename: file });
+}
+
+const { Bench } = globalThis.Gaugeleaf.judging;
+const { shared, programs } = JSON.parse(fs.readFileSync(process.argv[2], "utf8"));
+const benches = new Map(Object.entries(programs).map(([name, program]) => [name, new Bench(shared, program)]));
+
+const text = (value) => (value === null ? null : exact.toText(value));
+
+/** A judgement with its numbers as texts, without what only the page needs. */
+function plain({ key, hint, value, by, ...rest }) {
+  return { ...rest, value: text(value), by: by && [by.kind, text(by.low), text(by.high)] };
+}
+
+/** One sheet judged. */
+function answer({ program, sheet, job, stage }) {
+  const { judgements, corrections } = benches.get(program).judge(sheet, job, stage);
+  return {
+    judgements: judgements.map(plain),
+    corrections: corrections.map((one) => ({ ...one, amount: text(one.amount) })),
+  };
+}
+
+readline.createInterface({ input: process.stdin }).on("line", (line) => {
+  process.stdout.write(`${JSON.stringify(answer(JSON.parse(line)))}\n`);
+});
