@@ -187,7 +187,8 @@ def _with_second(first: Limit, second: Limit) -> Limit:
             "write both in the same form",
             first.text.find("("),
         )
-    return replace(first, second=second)
+    ends = first.low, first.high, first.nominal
+    return Limit(first.text, first.form, first.unit, *ends, first.decimals, first.datum, second)
 
 
 def _built(text: str, parts: Parts) -> Limit:
