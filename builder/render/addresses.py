@@ -6,7 +6,7 @@ import re
 from typing import Final
 from urllib.parse import quote
 
-from builder.render.shell import relative
+from builder.render.shell import FIND, relative
 
 ENGINES: Final = "engines/index.html"
 PROCEDURES: Final = "procedures/index.html"
@@ -28,7 +28,7 @@ def link(here: str, there: str) -> str:
     """Return the link from the page `here` to `there`, a path with or without an anchor."""
     path, mark, anchor = there.partition("#")
     way = "" if path == here else quote(relative(here, path))
-    return f"{way}{mark}{quote(anchor)}"
+    return f"{way}{mark}{quote(anchor, safe='=')}"
 
 
 def engine_page(engine: str, page: str = "index") -> str:
@@ -84,6 +84,11 @@ def term(name: str) -> str:
 def source(name: str, engine: str = "") -> str:
     """A source: a family's own, or without a family one that all share."""
     return f"{engine_page(engine, 'sources') if engine else SOURCES}#{slug(name)}"
+
+
+def find(words: str) -> str:
+    """The look-up with these words already typed."""
+    return f"{FIND}#q={words.replace('&', ' ')}"
 
 
 def rule(code: str) -> str:

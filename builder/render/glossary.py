@@ -7,9 +7,13 @@ from dataclasses import dataclass
 
 from builder.manual import Manual, row
 from builder.model.bench import Term
+from builder.model.engine import Engine
 from builder.render import addresses
 from builder.render.page_parts import Head, Link, Shelf, head, page
 from builder.render.shell import Heading, Page
+
+MOST_FAMILIES = 4
+"""How many families a line lists by name."""
 
 SAID = (
     ("british", "In Britain"),
@@ -29,6 +33,14 @@ class SaidView:
 
 
 @dataclass(frozen=True, slots=True)
+class SeeView:
+    """A characteristic that a word leads to, and where its values stand."""
+
+    title: str
+    links: tuple[Link, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class TermView:
     """A word of the trade."""
 
@@ -37,7 +49,7 @@ class TermView:
     meaning: str
     said: tuple[SaidView, ...]
     refuse: str
-    see: tuple[Link, ...]
+    see: tuple[SeeView, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,11 +104,16 @@ def _term(manual: Manual, word: str, term: Term, here: str) -> TermView:
     )
 
 
-def _see(manual: Manual, term: Term, here: str) -> Iterator[Link]:
-    """The characteristics that a word leads to, family by family."""
+def _see(manual: Manual, term: Term, here: str) -> Iterator[SeeView]:
+    """The characteristics that a word leads to; the look-up stands for many families."""
     for name in term.see:
-        for engine in manual.engines.values():
-            found = row(engine, name)
-            if found:
-                there = addresses.link(here, addresses.row(str(engine.engine), str(name)))
-                yield Link(f"{found.title}, {engine.title}", there)
+        families = [engine for engine in manual.engines.values() if row(engine, name)]
+        titles = [str(found.title) for engine in families if (found := row(engine, name))]
+        if len(families) > MOST_FAMILIES:
+            yield SeeView(titles[0], (Link("all families", addresses.link(here, addresses.find(titles[0]))),))
+        elif families:
+            yield SeeView(titles[0], tuple(_row_link(engine, str(name), here) for engine in families))
+
+
+def _row_link(engine: Engine, name: str, here: str) -> Link:
+    return Link(str(engine.title), addresses.link(here, addresses.row(str(engine.engine), name)))

@@ -60,7 +60,7 @@ def hold_view(manual: Manual, name: str, hold: Hold, here: str) -> HoldView:
         code=str(hold.code),
         title=hold_title(name, hold),
         check=sentence(hold.check, Piece),
-        by=words.roles(hold.by).capitalize(),
+        by=words.roles(hold.by),
         applies=applies(hold),
         stands_in=tuple(_stands_in(manual, name, here)),
         covers=tuple(procedure_links(manual, hold.covers, here)),

@@ -16,7 +16,7 @@ from builder.render.page_parts import Head, Link, Shelf, any_invented, head, pag
 from builder.render.routes import PhaseView, Router
 from builder.render.shell import Heading, Page
 from builder.render.spec_tables import instrument
-from builder.render.steps import PartView, StepView, Writer, applies, parts
+from builder.render.steps import PartView, StepView, Writer, parts
 from builder.render.values import Shower, Value
 
 
@@ -156,7 +156,8 @@ def _facts(procedure: Procedure) -> Iterator[tuple[str, str]]:
     else:
         yield "Approved", "not yet"
     yield "Tried", words.VERIFICATIONS.get(procedure.verification, str(procedure.verification))
-    yield "Serves", applies(procedure.applies) or "All engines"
+    serves = words.condition(procedure.applies)
+    yield "Serves", f"Engines with {serves}" if serves else "All engines"
 
 
 def _guards(manual: Manual, name: str, here: str) -> Iterator[Link]:
@@ -177,7 +178,7 @@ def _family(engine: Engine, procedure: str, here: str) -> FamilyView:
 
 def _characteristics(writer: Writer) -> Iterator[CharacteristicView]:
     """Every characteristic spoken of, once, in the order in which the steps come to it."""
-    for name in writer.spoken():
+    for name in writer.spoken() if writer.tabled else ():
         found = [(engine, row_of(engine, name)) for engine in writer.families]
         title = next((str(row.title) for _, row in found if row), name)
         values = tuple(_family_value(writer, engine, name) for engine, _ in found)

@@ -13,6 +13,9 @@ from builder.render import addresses, words
 from builder.render.page_parts import Head, Link, Shelf, head, is_invented, page
 from builder.render.shell import Heading, Page
 
+MOST_FAMILIES = 4
+"""How many families the list of all procedures names beside each."""
+
 
 @dataclass(frozen=True, slots=True)
 class StopView:
@@ -23,6 +26,7 @@ class StopView:
     title: Link
     about: str
     planned: str
+    links_are: str
     links: tuple[Link, ...]
     needs: tuple[Link, ...]
     guards: tuple[Link, ...]
@@ -70,25 +74,36 @@ class Router:
         name = str(procedure.procedure)
         written = isinstance(procedure, Procedure)
         there = addresses.link(self.here, addresses.procedure_page(name)) if written else ""
+        guards = tuple(self._hold(key, hold) for key, hold in self._holds() if name in hold.before)
         return StopView(
             id=name,
             code=str(procedure.code),
             title=Link(str(procedure.title), there),
             about=str(procedure.purpose) if isinstance(procedure, Procedure) else "",
             planned="" if written else "planned, not written yet",
+            links_are="Open" if self.engine else "Checklist for",
             links=tuple(self.checklists(procedure)) if written else (),
-            needs=tuple(self.needs(procedure)),
-            guards=tuple(self._hold(key, hold) for key, hold in self._holds() if name in hold.before),
+            needs=tuple(need for need in self.needs(procedure) if need not in guards),
+            guards=guards,
             holds=tuple(self.holds_in(procedure)),
         )
 
     def checklists(self, procedure: Procedure | Planned) -> Iterator[Link]:
-        """The checklist and the printed sheet, for the family or for each one that the procedure serves."""
-        for engine in (self.engine,) if self.engine else self.manual.families_of(procedure):
-            family, name = str(engine.engine), str(procedure.procedure)
-            of = "" if self.engine else f", {engine.title}"
-            yield Link(f"Checklist{of}", addresses.link(self.here, addresses.checklist_page(family, name)))
-            yield Link(f"Sheet{of}", addresses.link(self.here, addresses.sheet_page(family, name)))
+        """The family's checklist and its printed sheet; without a family, one checklist for each, or all."""
+        name = str(procedure.procedure)
+        if self.engine:
+            family = str(self.engine.engine)
+            yield Link("Checklist", addresses.link(self.here, addresses.checklist_page(family, name)))
+            yield Link("Printed sheet", addresses.link(self.here, addresses.sheet_page(family, name)))
+            return
+        families = self.manual.families_of(procedure)
+        if len(families) > MOST_FAMILIES:
+            there = f"{addresses.procedure_page(name)}#part-serves"
+            yield Link(f"{len(families)} families", addresses.link(self.here, there))
+            return
+        for engine in families:
+            there = addresses.checklist_page(str(engine.engine), name)
+            yield Link(str(engine.title), addresses.link(self.here, there))
 
     def needs(self, procedure: Procedure | Planned) -> Iterator[Link]:
         """What must be done before, less what does not apply to the family."""

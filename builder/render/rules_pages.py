@@ -5,10 +5,16 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from builder.diagnostics import Severity
 from builder.render import addresses
 from builder.render.page_parts import Head, Piece, Shelf, head, page, paragraphs
 from builder.render.shell import Heading, Page
 from builder.rules.catalogue import RULES, Rule
+
+SEVERITIES = {
+    Severity.ERROR: "An error: nothing is built while it stands.",
+    Severity.WARNING: "A warning: it does not stop a build.",
+}
 
 Said = tuple[tuple[Piece, ...], ...]
 
@@ -55,7 +61,7 @@ def _rule(rule: Rule) -> RuleView:
     return RuleView(
         code=rule.code,
         name=rule.name.replace("-", " "),
-        severity=str(rule.severity),
+        severity=SEVERITIES[rule.severity],
         wrong=paragraphs(rule.wrong),
         why=paragraphs(rule.why),
         instead=paragraphs(rule.instead),

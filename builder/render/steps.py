@@ -12,7 +12,7 @@ from builder.model.base import Sentence, Text
 from builder.model.engine import Engine
 from builder.model.layout import Condition
 from builder.model.procedure import Count, IfOut, Look, Measure, Procedure, Step, WorkOut
-from builder.render import diagrams, words
+from builder.render import addresses, diagrams, words
 from builder.render.hazards import SafetyBox, message_box
 from builder.render.holds import HoldView, hold_view, need_link
 from builder.render.page_parts import Link, Piece, sentence
@@ -109,6 +109,10 @@ def applies(when: Condition | None, unless: Condition | None = None) -> str:
     return f"{said[:1].upper()}{said[1:]}" if said else ""
 
 
+MOST_COLUMNS = 4
+"""How many families stand side by side; where there are more, each has its values on its checklist."""
+
+
 @dataclass(frozen=True)
 class Writer:
     """What it takes to write out the steps of a procedure on the page `here`."""
@@ -138,8 +142,17 @@ class Writer:
         for engine in self.families or tuple(self.manual.engines.values()):
             found = row_of(engine, name)
             if found is not None:
-                return Piece(_lowered(str(found.title)), f"#{self.values}-{name}", "value")
+                return Piece(_lowered(str(found.title)), self._way_to(name, str(found.title)), "value")
         return None
+
+    @property
+    def tabled(self) -> bool:
+        """Whether the families' values stand side by side at the end of the page."""
+        return 0 < len(self.families) <= MOST_COLUMNS
+
+    def _way_to(self, name: str, title: str) -> str:
+        there = f"{self.here}#{self.values}-{name}" if self.tabled else addresses.find(title)
+        return addresses.link(self.here, there)
 
     def spoken(self) -> tuple[str, ...]:
         """The characteristics that the steps speak of, in order of first mention."""
