@@ -12,7 +12,7 @@ from builder.model.engine import Engine
 from builder.model.spec import LimitRow
 from builder.rules.catalogue import Finding, rule
 from builder.rules.lists import misfit
-from builder.rules.values import in_force
+from builder.rules.table import in_force, limit_rows
 from builder.sequence import read_order, read_rounds
 
 _FASTENER = re.compile(r"\b(nut|bolt|stud|screw|plug|cap)s?\b", re.IGNORECASE)
@@ -24,7 +24,7 @@ _ONE = "one"
 
 def fasteners(manual: Manual) -> Iterator[tuple[Engine, LimitRow]]:
     """The rows that are torques of fasteners, not of the engine."""
-    for engine, _, row in manual.limit_rows():
+    for engine, _, row in limit_rows(manual):
         if row.kind == "torque" and (row.threads or row.order or row.rounds or _FASTENER.search(row.title)):
             yield engine, row
 
@@ -145,7 +145,7 @@ def load_without_height(manual: Manual) -> Iterator[Finding]:
 
     Instead: Write `at: 1.750 in [manual p. 30]`.
     """
-    for _, _, row in manual.limit_rows():
+    for _, _, row in limit_rows(manual):
         if row.kind == "load" and row.at is None and row.unknown is None and _SPRING.search(row.title):
             message = f"`{row.title}` does not say at which height the load is read"
             yield Finding(row.title.span, message, "write `at:` with the height, as in `at: 1.750 in`")

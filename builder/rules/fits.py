@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 
 from builder.diagnostics import Fault
 from builder.formula import Bounds, Holds, Scope, Shape, dimension_of, names_of
@@ -17,8 +18,9 @@ from builder.model.kinds import CLEARANCES, KINDS
 from builder.model.spec import Cited, Formula, LimitRow, StepsRow
 from builder.quantity import show
 from builder.rules.catalogue import Finding, rule
-from builder.rules.limits import band_at
-from builder.rules.values import dimension, in_force, place, plausible
+from builder.rules.limits import Band, band_at
+from builder.rules.linear import CONSTANT, terms
+from builder.rules.table import dimension, in_force, limit_rows, place, unsound
 from builder.rules.wording import listed, nearest
 from builder.units import Unit
 
@@ -32,14 +34,17 @@ _STEP = Fraction(254, 1_000_000)  # 0.010 in, in metres: any size would do to se
 class _Fit:
     """A row that follows from others: its family, its formula and its parts by name."""
 
+    manual: Manual
     engine: Engine
     name: str
     row: LimitRow
     follows: Formula
     parts: Mapping[str, LimitRow]
+    counts: Mapping[str, Fraction] | None
+    """How many times each part counts, where the formula is a plain sum."""
 
     def positions(self) -> tuple[str, ...]:
-        """The grades or positions at which fit and parts are stated apart; one empty one where they are not."""
+        """The grades or positions at which fit and parts are stated apart; one empty one where not."""
         rows = (self.row, *self.parts.values())
         if self.row.same == "grade":
             return tuple(dict.fromkeys(str(grade) for one in rows for grade in one.grades)) or ("",)
@@ -47,25 +52,20 @@ class _Fit:
         keys = dict.fromkeys(str(key) for found in stated if found for key in found.by if key)
         return tuple(keys) or ("",)
 
-    def range_at(self, position: str, moved: Moved) -> Range | None:
-        """What the formula gives there with the limits in force of the parts; None where it cannot be told."""
-        limits = {name: self._bounds(one, position, moved) for name, one in self.parts.items()}
-        known = {name: bounds for name, bounds in limits.items() if bounds is not None}
-        if len(known) < len(limits):
-            return None
-        cell = interval(self.follows.node, Scope(limits=known)).cells[0]
+    def range_at(self, position: str) -> Range | None:
+        """What the formula gives there with the limits of the parts; None where it cannot be told."""
+        bands: dict[str, Band] = {}
+        for name, part in self.parts.items():
+            stated = in_force(part)
+            band = band_at(self.manual, stated, self._seat(part, position)) if stated else None
+            if band is None:
+                return None
+            bands[name] = band
+        if self.counts is not None:
+            return _summed(self.counts, bands)
+        limits = {name: Bounds.of(band.low, band.high) for name, band in bands.items()}
+        cell = interval(self.follows.node, Scope(limits=limits)).cells[0]
         return cell if isinstance(cell, Range) else None
-
-    def _bounds(self, part: LimitRow, position: str, moved: Moved) -> Bounds | None:
-        stated = in_force(part)
-        band = band_at(part, stated, self._seat(part, position)) if stated else None
-        if band is None:
-            return None
-        by = sum(
-            (Fraction(part.moves_with.get(Text(step), 0)) * size for step, size in moved.items()), Fraction(0)
-        )
-        low, high = (None if end is None else end + by for end in (band.low, band.high))
-        return Bounds.of(low, high)
 
     def _seat(self, part: LimitRow, position: str) -> str:
         """The position of a part that meets this position of the fit: rod R1 sits on crankpin 1."""
@@ -74,15 +74,38 @@ class _Fit:
         return seats.get(position, position)
 
 
-def _fits(manual: Manual) -> Iterator[_Fit]:
-    """Every row that follows from rows which are all there and sound."""
-    for engine, name, one in manual.limit_rows():
+def _summed(counts: Mapping[str, Fraction], bands: Mapping[str, Band]) -> Range:
+    """The range of a sum: each part at the end that makes it least, and at the other."""
+    constant = counts.get(CONSTANT, Fraction(0))
+    lows: list[Fraction | None] = [constant]
+    highs: list[Fraction | None] = [constant]
+    for name, band in bands.items():
+        count = counts[name]
+        least, most = (band.low, band.high) if count >= 0 else (band.high, band.low)
+        lows.append(None if least is None else count * least)
+        highs.append(None if most is None else count * most)
+    return Range(_total(lows), _total(highs))
+
+
+def _total(ends: list[Fraction | None]) -> Fraction | None:
+    known = [end for end in ends if end is not None]
+    return sum(known, Fraction(0)) if len(known) == len(ends) else None
+
+
+@lru_cache(maxsize=1)
+def _fits(manual: Manual) -> tuple[_Fit, ...]:
+    """Every row that follows from rows which are all there."""
+    return tuple(_following(manual))
+
+
+def _following(manual: Manual) -> Iterator[_Fit]:
+    for engine, name, one in limit_rows(manual):
         if one.follows is None:
             continue
         mates = {used.name: row(engine, used.name) for used in names_of(one.follows.node)}
         parts = {used: mate for used, mate in mates.items() if isinstance(mate, LimitRow)}
         if parts and all(mate is not None or used not in engine.specs for used, mate in mates.items()):
-            yield _Fit(engine, str(name), one, one.follows, parts)
+            yield _Fit(manual, engine, str(name), one, one.follows, parts, terms(one.follows.node))
 
 
 def _measures(fit: _Fit) -> Fault | None:
@@ -133,8 +156,8 @@ def fit_unlike_its_parts(manual: Manual) -> Iterator[Finding]:
             continue
         for position in fit.positions():
             printed = stated.at(position)
-            found = fit.range_at(position, {})
-            if printed and found and plausible(fit.row, printed.value) and _differs(printed.value, found):
+            found = fit.range_at(position)
+            if printed and found and id(printed) not in unsound(manual) and _differs(printed.value, found):
                 yield _unlike(fit, printed, found, position)
                 break
 
@@ -182,7 +205,7 @@ def differs_from_nothing(manual: Manual) -> Iterator[Finding]:
     Instead: Write `follows:` with the formula, or remove `differs:`.
     """
     fits = {(str(fit.engine.engine), fit.name): fit for fit in _fits(manual)}
-    for engine, name, one in manual.limit_rows():
+    for engine, name, one in limit_rows(manual):
         if one.differs is None:
             continue
         fit = fits.get((str(engine.engine), str(name)))
@@ -197,9 +220,7 @@ def differs_from_nothing(manual: Manual) -> Iterator[Finding]:
 
 def _agrees(fit: _Fit) -> bool:
     stated = in_force(fit.row)
-    pairs = (
-        [(stated.at(position), fit.range_at(position, {})) for position in fit.positions()] if stated else []
-    )
+    pairs = [(stated.at(position), fit.range_at(position)) for position in fit.positions()] if stated else []
     return bool(pairs) and all(one and found and not _differs(one.value, found) for one, found in pairs)
 
 
@@ -212,7 +233,7 @@ def size_step_on_a_fit(manual: Manual) -> Iterator[Finding]:
 
     Instead: Remove `moves_with` from the fit, and give it to the sizes that the fit is made of.
     """
-    for _, name, one in manual.limit_rows():
+    for _, name, one in limit_rows(manual):
         if one.moves_with and one.kind in CLEARANCES:
             key = next(iter(one.moves_with))
             message = f"`{name}` is a {KINDS[one.kind].words}, which does not move with `{key}`"
@@ -260,12 +281,16 @@ def fit_moves_with_a_size_step(manual: Manual) -> Iterator[Finding]:
     1/2.
     """
     for fit in _fits(manual):
-        if fit.row.kind not in CLEARANCES or _measures(fit) is not None:
-            continue
-        for step in dict.fromkeys(str(step) for part in fit.parts.values() for step in part.moves_with):
-            before, after = (fit.range_at(fit.positions()[0], moved) for moved in ({}, {step: _STEP}))
-            if before and after and before != after:
-                yield _moving(fit, step)
+        if fit.row.kind in CLEARANCES and fit.counts is not None:
+            for step in dict.fromkeys(str(step) for part in fit.parts.values() for step in part.moves_with):
+                if _moves_by(fit, fit.counts, step):
+                    yield _moving(fit, step)
+
+
+def _moves_by(fit: _Fit, counts: Mapping[str, Fraction], step: str) -> Fraction:
+    """How many times the step the fit would move."""
+    factors = ((counts[name], part.moves_with.get(Text(step))) for name, part in fit.parts.items())
+    return sum((count * Fraction(factor) for count, factor in factors if factor is not None), Fraction(0))
 
 
 def _moving(fit: _Fit, step: str) -> Finding:
@@ -287,7 +312,7 @@ def same_grade_of_nothing(manual: Manual) -> Iterator[Finding]:
 
     Instead: Write `grades:` on the parts, or remove `same`.
     """
-    for engine, _, one in manual.limit_rows():
+    for engine, _, one in limit_rows(manual):
         if one.same is None:
             continue
         mates = [row(engine, used.name) for used in names_of(one.follows.node)] if one.follows else []

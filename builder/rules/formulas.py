@@ -21,7 +21,7 @@ from builder.model.spec import BasicRow, Formula, LimitRow, StepsRow
 from builder.rules.catalogue import Finding, rule
 from builder.rules.limits import band_at
 from builder.rules.steps import measured, measures
-from builder.rules.values import dimension, in_force, statements
+from builder.rules.table import dimension, in_force, statements
 from builder.rules.wording import listed
 from builder.units import Unit, unit
 
@@ -133,13 +133,13 @@ class _Names:
 @lru_cache(maxsize=1)
 def used(manual: Manual) -> tuple[Used, ...]:
     """Every formula of every procedure on every family that it serves."""
-    rows = {str(engine.engine): _rows(engine) for engine in manual.engines.values()}
     found: list[Used] = []
+    rows: dict[str, Shapes] = {}
     for procedure in manual.procedures.values():
         if any(step.work_out or step.if_out for step in procedure.steps):
             for engine in manual.families_of(procedure):
                 checklist = resolve(manual, engine, procedure)
-                names = _Names(checklist, rows[str(engine.engine)])
+                names = _Names(checklist, rows.setdefault(str(engine.engine), _rows(engine)))
                 for step in checklist.steps:
                     found.extend(names.of_step(step))
     return tuple(found)
@@ -268,7 +268,7 @@ def limit_end_not_stated(manual: Manual) -> Iterator[Finding]:
     said: set[Span] = set()
     for one in used(manual):
         for call in _bounds(one.formula.node):
-            lacks = _lacking_end(one.engine, call)
+            lacks = _lacking_end(manual, one.engine, call)
             span = one.formula.text.part(call.start, call.end)
             if lacks and span not in said:
                 said.add(span)
@@ -283,7 +283,7 @@ def _bounds(node: Node) -> Iterator[Call]:
         yield from _bounds(child)
 
 
-def _lacking_end(engine: Engine, call: Call) -> str:
+def _lacking_end(manual: Manual, engine: Engine, call: Call) -> str:
     """Which end a call asks for in vain; empty where it is stated, or nothing can be told."""
     name = call.arguments[0]
     found = row(engine, name.name) if isinstance(name, Name) else None
@@ -294,7 +294,7 @@ def _lacking_end(engine: Engine, call: Call) -> str:
         stated = found.aim
     if stated is None:
         return "limit"
-    band = band_at(found, stated, "")
+    band = band_at(manual, stated, "")
     if band is None:
         return ""
     low, high = band.low is None, band.high is None

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from fractions import Fraction
+from functools import lru_cache
 
 from builder.diagnostics import Fault, Severity
 from builder.dimension import RATIO
@@ -15,8 +16,9 @@ from builder.quantity import Quantity, read_quantity, show
 from builder.rules.catalogue import Finding, rule
 from builder.rules.references import named
 from builder.rules.steps import measured, measures
-from builder.rules.values import in_force, plausible
+from builder.rules.table import in_force, limit_rows, unsound
 from builder.rules.wording import listed
+from builder.units import UNITS
 
 _FORMS = frozenset({"taper", "out_of_round", "runout", "flatness"})  # counted from nought
 
@@ -31,35 +33,52 @@ def _uncertainty(instrument: Instrument) -> Quantity | Fault | None:
         return fault
 
 
-def _spread(uncertainty: Quantity, limit: Limit) -> Fraction:
-    """U in base units at the top of a limit; a percentage is of the value read."""
-    own = uncertainty.value * uncertainty.unit.factor
-    if uncertainty.unit.dimension == RATIO and limit.unit.dimension != RATIO:
-        return own * abs((limit.high or limit.low or Fraction(0)) * limit.unit.factor)
-    return own
+def _spread(uncertainty: Quantity, limit: Limit) -> Fraction | None:
+    """U at the top of a limit, in its unit; a percentage is of the value read; None for another measure."""
+    own = uncertainty.unit
+    if own.dimension == RATIO and limit.unit.dimension != RATIO:
+        return uncertainty.value * own.factor * abs(limit.high or limit.low or Fraction(0))
+    if own.dimension != limit.unit.dimension:
+        return None
+    return uncertainty.value * _times(own.symbol, limit.unit.symbol)
+
+
+@lru_cache(maxsize=256)
+def _times(own: str, other: str) -> Fraction:
+    """How many of another unit one of a unit is, offsets aside."""
+    return UNITS[own].factor / UNITS[other].factor
 
 
 def _band(one: LimitRow, limit: Limit) -> Fraction | None:
-    """The width of a limit in base units; a form error is counted from nought; None for a limit of one side."""
-    if limit.width_base is not None or one.kind not in _FORMS:
-        return limit.width_base
-    return limit.high_base
+    """The width of a limit; a form error is counted from nought; None for a limit of one side."""
+    if limit.high is None:
+        return None
+    if limit.low is not None:
+        return limit.high - limit.low
+    return limit.high if one.kind in _FORMS else None
+
+
+@lru_cache(maxsize=1)
+def _uncertainties(manual: Manual) -> dict[str, Quantity]:
+    """The uncertainties that can be read, by instrument."""
+    found = ((str(name), _uncertainty(one)) for name, one in manual.instruments.items())
+    return {name: one for name, one in found if isinstance(one, Quantity)}
 
 
 def _too_coarse(manual: Manual, name: str | None, one: LimitRow) -> str:
     """Why an instrument cannot judge a row; empty where it can, or where it is not told."""
-    instrument = manual.instruments.get(name) if name is not None else None
-    uncertainty = _uncertainty(instrument) if instrument is not None else None
-    base = in_force(one)
-    if not isinstance(uncertainty, Quantity) or base is None or one.waiver is not None:
+    uncertainty = _uncertainties(manual).get(name or "")
+    base = in_force(one) if uncertainty is not None and one.waiver is None else None
+    if uncertainty is None or base is None:
         return ""
     for cited in base.every():
         limit = cited.value
-        band = _band(one, limit) if plausible(one, limit) else None
-        if band and 2 * _spread(uncertainty, limit) >= band:
-            own = show(_spread(uncertainty, limit) / limit.unit.factor, limit.unit, (limit.decimals or 0) + 1)
-            wide = show(band / limit.unit.factor, limit.unit, limit.decimals or 0)
-            return f"`{name}` is sure to ± {own}, too coarse for a band of {wide}"
+        band = _band(one, limit) if id(cited) not in unsound(manual) else None
+        own = _spread(uncertainty, limit) if band else None
+        if band and own and 2 * own >= band:
+            sure = show(own, limit.unit, (limit.decimals or 0) + 1)
+            wide = show(band, limit.unit, limit.decimals or 0)
+            return f"`{name}` is sure to ± {sure}, too coarse for a band of {wide}"
     return ""
 
 
@@ -75,7 +94,7 @@ def instrument_too_coarse(manual: Manual) -> Iterator[Finding]:
 
     Instead: Name a finer instrument. Where there is none, write `waiver:` and why it may judge all the same.
     """
-    for _, _, one in manual.limit_rows():
+    for _, _, one in limit_rows(manual):
         why = _too_coarse(manual, one.instrument, one) if one.instrument is not None else ""
         if why and one.instrument is not None:
             yield Finding(one.instrument.span, why, _HINT)

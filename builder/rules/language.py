@@ -9,8 +9,10 @@ from builder.diagnostics import Severity
 from builder.manual import Manual
 from builder.model.base import Sentence, Text
 from builder.model.procedure import Step
+from builder.model.spec import SeenRow
 from builder.rules.catalogue import Finding, rule
 from builder.rules.mentions import sentences
+from builder.rules.table import rows
 from builder.rules.verbs import BEFORE_VERB, OPENINGS, VERBS
 
 LONGEST_SENTENCE = 20
@@ -164,10 +166,7 @@ def _expected(manual: Manual) -> Iterator[Text]:
             yield step.expect.text
         yield from (look.see.text for look in step.look.values())
     yield from (hold.check.text for hold in manual.holds.values())
-    for _, _, one in manual.rows():
-        expected = getattr(one, "expect", None)
-        if expected is not None:
-            yield expected
+    yield from (one.expect for _, _, one in rows(manual) if isinstance(one, SeenRow))
 
 
 @rule("GL-705", Severity.WARNING)
@@ -185,7 +184,7 @@ def title_too_long(manual: Manual) -> Iterator[Finding]:
 
 
 def _titles(manual: Manual) -> Iterator[Text]:
-    yield from (one.title for _, _, one in manual.rows())
+    yield from (one.title for _, _, one in rows(manual))
     yield from (one.title for one in manual.procedures.values())
     yield from (one.title for one in manual.planned.values())
     yield from (one.title for one in manual.hazards.values())
@@ -220,7 +219,7 @@ def note_with_a_limit(manual: Manual) -> Iterator[Finding]:
 
     Instead: Write the value under its limit kind, or as a row of its own.
     """
-    for _, _, one in manual.rows():
+    for _, _, one in rows(manual):
         found = _LIMIT.search(one.note) if one.note is not None else None
         if found and one.note is not None:
             hint = "write it under a limit kind, or as a row of its own"

@@ -5,17 +5,17 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 
 from builder.conversion import Agreement, agree
 from builder.diagnostics import Severity
 from builder.limit import Form, Limit
 from builder.manual import Manual, feature
-from builder.model.base import Text
 from builder.model.engine import Engine
 from builder.model.kinds import KINDS, Wear
 from builder.model.spec import Cited, LimitRow, Stated
 from builder.rules.catalogue import Finding, rule
-from builder.rules.values import in_force, limits, place, plausible, statements
+from builder.rules.table import in_force, limit_rows, place, printed, stated_by_position, unsound
 from builder.rules.wording import listed, nearest
 
 
@@ -28,15 +28,18 @@ class Band:
     words: str
 
 
-def band_at(row: LimitRow, stated: Stated[Limit], position: str) -> Band | None:
+def band_at(manual: Manual, stated: Stated[Limit], position: str) -> Band | None:
     """What is stated at a position; the widest of all positions or grades where it names none of them.
 
     None where nothing sound is stated there.
     """
     one = stated.at(position)
     group = [one] if one is not None else [cited for values in stated.by.values() for cited in values[:1]]
-    if not group or not all(cited.value.bounded and plausible(row, cited.value) for cited in group):
+    strange = unsound(manual)
+    if not group or any(not cited.value.bounded or id(cited) in strange for cited in group):
         return None
+    if len(group) == 1:
+        return Band(group[0].value.low_base, group[0].value.high_base, group[0].body)
     lows = [cited.value.low_base for cited in group]
     highs = [cited.value.high_base for cited in group]
     low = None if None in lows else min(low for low in lows if low is not None)
@@ -44,17 +47,16 @@ def band_at(row: LimitRow, stated: Stated[Limit], position: str) -> Band | None:
     return Band(low, high, " and ".join(cited.body for cited in group))
 
 
-def _worn(manual: Manual) -> Iterator[tuple[LimitRow, Wear, Cited[Limit], Band | None]]:
+@lru_cache(maxsize=1)
+def _worn(manual: Manual) -> tuple[tuple[LimitRow, Wear, Cited[Limit], Band | None], ...]:
     """Every sound wear limit, which way its kind wears, and the band of new parts where there is one."""
-    for _, _, row in manual.limit_rows():
-        kind = KINDS.get(row.kind)
-        if row.wear is None or kind is None:
-            continue
-        base = row.new or in_force(row)
-        for position, group in row.wear.by.items():
-            for cited in group:
-                if cited.value.bounded and plausible(row, cited.value):
-                    yield row, kind.wear, cited, band_at(row, base, position) if base else None
+    found = []
+    for _, row, whose, position, cited in printed(manual):
+        kind = KINDS.get(row.kind) if whose == "wear" else None
+        if kind is not None and cited.value.bounded and id(cited) not in unsound(manual):
+            base = row.new or in_force(row)
+            found.append((row, kind.wear, cited, band_at(manual, base, position) if base else None))
+    return tuple(found)
 
 
 _WAYS = {Wear.GROWS: ("larger", "max", "above"), Wear.SHRINKS: ("smaller", "min", "below")}
@@ -143,12 +145,11 @@ def printed_units_apart_in_last_digit(manual: Manual) -> Iterator[Finding]:
 
 
 def _pairs(manual: Manual, wanted: Agreement, verb: str, hint: str) -> Iterator[Finding]:
-    for _, _, row in manual.limit_rows():
-        for _, _, cited in limits(row):
-            second = cited.value.second
-            if second is not None and agree(cited.value, second) is wanted:
-                first = cited.body.partition("(")[0].strip()
-                yield Finding(place(cited), f"`{first}` {verb} `{second.text}`", hint)
+    for _, _, _, _, cited in printed(manual):
+        second = cited.value.second
+        if second is not None and agree(cited.value, second) is wanted:
+            first = cited.body.partition("(")[0].strip()
+            yield Finding(place(cited), f"`{first}` {verb} `{second.text}`", hint)
 
 
 @rule("GL-212", Severity.WARNING)
@@ -159,7 +160,7 @@ def aim_without_limit(manual: Manual) -> Iterator[Finding]:
 
     Instead: Write the limit beside it: `new`, `supplier`, `shop` or `rule`.
     """
-    for _, name, row in manual.limit_rows():
+    for _, name, row in limit_rows(manual):
         if row.aim is not None and in_force(row) is None:
             yield Finding(
                 name.span, f"`{name}` has an aim but no limit", "write `new`, `supplier`, `shop` or `rule`"
@@ -174,16 +175,12 @@ def aim_outside_limit(manual: Manual) -> Iterator[Finding]:
 
     Instead: Write an aim inside the limit, or correct the limit.
     """
-    for _, _, row in manual.limit_rows():
-        base = in_force(row)
-        if row.aim is None or base is None:
-            continue
-        for position, group in row.aim.by.items():
-            band = band_at(row, base, position)
-            for cited in group if band else ():
-                if band and plausible(row, cited.value) and _reaches_out(cited.value, band):
-                    message = f"the aim `{cited.body}` reaches outside the limit `{band.words}`"
-                    yield Finding(place(cited), message, "write an aim inside the limit in force")
+    for _, row, whose, position, cited in printed(manual):
+        base = in_force(row) if whose == "aim" else None
+        band = band_at(manual, base, position) if base is not None else None
+        if band is not None and id(cited) not in unsound(manual) and _reaches_out(cited.value, band):
+            message = f"the aim `{cited.body}` reaches outside the limit `{band.words}`"
+            yield Finding(place(cited), message, "write an aim inside the limit in force")
 
 
 def _reaches_out(aim: Limit, band: Band) -> bool:
@@ -201,26 +198,16 @@ def same_as_what(manual: Manual) -> Iterator[Finding]:
 
     Instead: Write `same as new` under `wear` only, beside a `new` limit; else write the value.
     """
-    for _, _, row in manual.limit_rows():
-        for kind, _, cited in limits(row):
-            if cited.value.form is Form.SAME_AS_NEW and (kind != "wear" or row.new is None):
-                hint = "write the value, or the `new` limit beside `wear`"
-                yield Finding(place(cited), "`same as new` has no new limit to be the same as", hint)
+    for _, row, whose, _, cited in printed(manual):
+        if cited.value.form is Form.SAME_AS_NEW and (whose != "wear" or row.new is None):
+            hint = "write the value, or the `new` limit beside `wear`"
+            yield Finding(place(cited), "`same as new` has no new limit to be the same as", hint)
 
 
 def _names_of(engine: Engine, row: LimitRow) -> tuple[str, ...]:
     """What the keys of a row's values may be: its grades, else the names of the feature that it is of."""
     of = feature(engine, row.each) if row.each is not None else None
     return tuple(map(str, row.grades)) or (tuple(map(str, of.names)) if of else ())
-
-
-def _positions(manual: Manual) -> Iterator[tuple[Engine, LimitRow, str, list[Text]]]:
-    """Every value that is stated by position or grade: the family, the row, whose value, the keys."""
-    for engine, _, row in manual.limit_rows():
-        for kind, stated in statements(row):
-            keys = [key for key in stated.by if key]
-            if keys:
-                yield engine, row, kind, keys
 
 
 @rule("GL-217")
@@ -231,7 +218,7 @@ def position_without_a_feature(manual: Manual) -> Iterator[Finding]:
 
     Instead: Write `each:` with the feature whose names these are, or `grades:` with the letters.
     """
-    for _, row, _, keys in _positions(manual):
+    for _, row, _, keys in stated_by_position(manual):
         if row.each is None and not row.grades:
             message = f"{listed(keys)} {'is a position' if len(keys) == 1 else 'are positions'} of no feature"
             yield Finding(
@@ -247,7 +234,7 @@ def position_not_a_name(manual: Manual) -> Iterator[Finding]:
 
     Instead: Write one of the names of the feature under `each:`, or one of the `grades`.
     """
-    for engine, row, _, keys in _positions(manual):
+    for engine, row, _, keys in stated_by_position(manual):
         names = _names_of(engine, row)
         for key in keys if names else ():
             if key not in names:
@@ -266,7 +253,7 @@ def position_missing(manual: Manual) -> Iterator[Finding]:
 
     Instead: Write a value for each of the names.
     """
-    for engine, row, kind, keys in _positions(manual):
+    for engine, row, kind, keys in stated_by_position(manual):
         names = _names_of(engine, row)
         missing = [name for name in names if name not in keys]
         if missing and all(key in names for key in keys):
@@ -284,13 +271,13 @@ def units_differ_in_a_row(manual: Manual) -> Iterator[Finding]:
     Instead: Write all limits of a row in the unit of the gauge that reads it. A second unit that the book
     prints goes into brackets.
     """
-    for _, _, row in manual.limit_rows():
-        first = None
-        for _, _, cited in limits(row):
-            own = cited.value.unit
-            if not cited.value.bounded:
-                continue
-            first = first or own
-            if own != first and own.dimension == first.dimension:
-                message = f"`{own}` stands beside `{first}` in one row"
-                yield Finding(place(cited), message, f"write it in `{first}`, the printed unit in brackets")
+    first, units = None, None
+    for _, row, _, _, cited in printed(manual):
+        own = cited.value.unit
+        if not cited.value.bounded:
+            continue
+        if row is not first:
+            first, units = row, own
+        elif units is not None and own != units and own.dimension == units.dimension:
+            message = f"`{own}` stands beside `{units}` in one row"
+            yield Finding(place(cited), message, f"write it in `{units}`, the printed unit in brackets")

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from builder.manual import Manual, feature
 from builder.model.spec import OrderRow
 from builder.rules.catalogue import Finding, rule
-from builder.rules.values import place, statements
+from builder.rules.table import place, rows, statements
 from builder.rules.wording import listed
 
 
@@ -31,7 +31,7 @@ def order_not_complete(manual: Manual) -> Iterator[Finding]:
 
     Instead: Write each name once, in order, with dashes: `1-2-4-3`.
     """
-    for engine, _, row in manual.rows():
+    for engine, _, row in rows(manual):
         of = feature(engine, row.of) if isinstance(row, OrderRow) else None
         if of is None or not isinstance(row, OrderRow):
             continue

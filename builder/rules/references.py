@@ -11,9 +11,9 @@ from builder.formula import Name, names_of
 from builder.manual import Manual, row
 from builder.model.base import Text
 from builder.model.engine import SOURCE_KINDS, Engine, Feature, Source
-from builder.model.spec import BasicRow, LimitRow, OrderRow
+from builder.model.spec import LimitRow, OrderRow
 from builder.rules.catalogue import Finding, rule
-from builder.rules.values import dimension
+from builder.rules.table import dimension, limit_rows, rows
 from builder.rules.wording import listed, nearest
 from builder.units import IDENTIFIERS
 
@@ -99,7 +99,7 @@ def row_not_known(manual: Manual) -> Iterator[Finding]:
 
     Instead: Write the id of a row of the same family.
     """
-    for engine, _, one in manual.limit_rows():
+    for engine, _, one in limit_rows(manual):
         if one.of is not None and not known_name(manual, one.of, engine.specs):
             yield _no_row(engine, one.of, one.of, 0)
         if one.per is not None and not known_name(manual, one.per.of, engine.specs):
@@ -132,7 +132,7 @@ def spread_of_nothing(manual: Manual) -> Iterator[Finding]:
 
     Instead: Write `of:` with the id of the row; only rows of the kinds `spread` and `wear_amount` have it.
     """
-    for _, name, one in manual.limit_rows():
+    for _, name, one in limit_rows(manual):
         needed = one.kind in {"spread", "wear_amount"}
         if needed and one.of is None:
             yield Finding(
@@ -157,7 +157,7 @@ def per_what_length(manual: Manual) -> Iterator[Finding]:
 
     Instead: Write a quantity in the unit of that row: `per: 1 in of bore.size`.
     """
-    for engine, _, one in manual.limit_rows():
+    for engine, _, one in limit_rows(manual):
         mate = row(engine, one.per.of) if one.per is not None else None
         wanted = dimension(engine, mate) if isinstance(mate, LimitRow) else None
         if one.per is not None and wanted is not None and one.per.quantity.unit.dimension != wanted:
@@ -184,7 +184,7 @@ def instrument_not_known(manual: Manual) -> Iterator[Finding]:
 
 
 def _instruments_named(manual: Manual) -> Iterator[Text]:
-    for _, _, one in manual.rows():
+    for _, _, one in rows(manual):
         if one.instrument is not None:
             yield one.instrument
     for procedure in manual.procedures.values():
@@ -200,7 +200,7 @@ def code_missing(manual: Manual) -> Iterator[Finding]:
 
     Instead: Write `code:` with letters and a number that no other row of the family has, as in `CRK-09`.
     """
-    for _, name, one in manual.limit_rows():
+    for _, name, one in limit_rows(manual):
         if one.code is None:
             yield Finding(name.span, f"`{name}` has no code", "write `code:` as in `CRK-09`")
 
@@ -277,9 +277,9 @@ def term_leads_nowhere(manual: Manual) -> Iterator[Finding]:
     """
     if not manual.engines:
         return
-    rows: dict[str, BasicRow] = {str(name): one for _, name, one in manual.rows()}
+    known = {name: one for engine in manual.engines.values() for name, one in engine.specs.items()}
     for term in manual.terms.values():
         for name in term.see:
-            if not known_name(manual, name, rows):
-                hint = nearest(name, rows, "write the id of a row")
+            if not known_name(manual, name, known):
+                hint = nearest(name, known, "write the id of a row")
                 yield Finding(name.span, f"`{name}` is a row of no family", hint)

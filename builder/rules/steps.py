@@ -16,7 +16,7 @@ from builder.model.procedure import RUNS, VERIFICATIONS, Measure, Procedure, Ste
 from builder.model.spec import LimitRow
 from builder.rules.catalogue import Finding, rule
 from builder.rules.mentions import sentences
-from builder.rules.values import dimension
+from builder.rules.table import dimension
 from builder.rules.wording import listed, nearest
 
 _DIGEST = re.compile(r"[0-9a-f]{8}")
