@@ -188,11 +188,23 @@ class _Loader:
         self.faults += document.faults
         decoded = decode(document, _ADAPTERS[model])
         self.faults += decoded.faults
-        self.left_out |= decoded.left_out | ({shown} if decoded.left_out else set())
+        self.left_out |= decoded.left_out
         if decoded.value is None:
             self.left_out |= {path.stem, shown}
-        else:
+        elif not self.taken(decoded.value):
             self.keep(shown, decoded.value)
+
+    def taken(self, value: Any) -> bool:  # noqa: ANN401 - one of the models of this module
+        """Whether another file has a family or a procedure of this id already, which is then reported."""
+        known = self.engines if isinstance(value, Engine) else self.procedures
+        name = getattr(value, "engine", None) or getattr(value, "procedure", None)
+        first = known.get(str(name))
+        if first is None or name is None:
+            return False
+        path = (first.engine if isinstance(first, Engine) else first.procedure).span.path
+        message = f"`{name}` is the id of `{path}` already"
+        self.faults.append(Diagnostic(name.span, "GL-014", message, hint="write an id of its own"))
+        return True
 
     def keep(self, shown: str, value: Any) -> None:  # noqa: ANN401 - one of the models of this module
         """Put a decoded file where it belongs."""

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from pathlib import PurePosixPath
 from typing import Any, Generic, TypeVar
 
 from pydantic import TypeAdapter, ValidationError
@@ -21,6 +22,11 @@ T = TypeVar("T")
 Loc = tuple[int | str, ...]
 
 MISSING, UNKNOWN, SHAPE, VALUE = "GL-101", "GL-102", "GL-103", "GL-104"
+
+_ROUNDS = 8  # each takes out faults or tries the next stand-in; two or three do
+_PART = 2  # a part is an entry of a table or an item of a list, two levels down
+_IDS = frozenset({"engine", "procedure"})
+_STAND_INS = ("none", "0")
 
 _SHAPES = {
     "model_type": ("a mapping belongs here", "write `name: value` lines, indented"),
@@ -40,20 +46,75 @@ class Decoded(Generic[T]):
 
 
 def decode(document: Document, adapter: TypeAdapter[T]) -> Decoded[T]:
-    """Read a document into its model, leaving out the parts that do not read."""
-    root = document.root
-    left_out: set[str] = set()
-    faults: list[Diagnostic] = []
-    for depth in (3, 2, 1):
-        if root is None:
+    """Read a document into its model, leaving out the parts that do not read.
+
+    `left_out` also says in which table of which file a part is lacking, as `specs/engines/x.yaml:specs`.
+    """
+    salvage = _Salvage(document)
+    for _ in range(_ROUNDS):
+        if salvage.root is None:
             break
         try:
-            return Decoded(adapter.validate_python(root), frozenset(left_out), tuple(faults))
+            value = adapter.validate_python(salvage.root)
         except ValidationError as error:
-            details = error.errors(include_url=False)
-            faults += [_diagnostic(document, root, detail) for detail in details]
-            root = _without(root, [tuple(detail["loc"]) for detail in details], depth, left_out)
-    return Decoded(None, frozenset(left_out), tuple(dict.fromkeys(faults)))
+            salvage.note(error.errors(include_url=False))
+        else:
+            return Decoded(value, frozenset(salvage.left_out), tuple(dict.fromkeys(salvage.faults)))
+    return Decoded(None, frozenset(salvage.left_out), tuple(dict.fromkeys(salvage.faults)))
+
+
+class _Salvage:
+    """What is left of a document when the parts that do not read are taken out.
+
+    Something missing at the top (a title, a list of tools) gets a stand-in, so that the rest of the file is
+    checked in the same run; a manual with faults is never built.
+    """
+
+    def __init__(self, document: Document) -> None:
+        self.document = document
+        self.root = document.root
+        self.left_out: set[str] = set()
+        self.faults: list[Diagnostic] = []
+        self.stood_in: dict[str, int] = {}
+
+    def note(self, details: list[ErrorDetails]) -> None:
+        """Report what is new among the faults of one round, and take out what they spoil."""
+        doomed: set[Loc] = set()
+        for detail in details:
+            loc = tuple(detail["loc"])
+            if loc and str(loc[0]) in self.stood_in:
+                self.stand_in(str(loc[0]))
+            elif self.root is not None:
+                self.faults.append(_diagnostic(self.document, self.root, detail))
+                doomed.add(tuple(key for key, _ in _trail(self.root, loc))[:_PART] or loc[:1])
+        for part in doomed:
+            self.lose(part)
+        if self.root is not None:
+            self.root = _pruned(self.root, (), doomed)
+
+    def lose(self, part: Loc) -> None:
+        """Remember what a part was called; a table that does not read at all takes the file with it."""
+        if not part or self.root is None:
+            self.root = None
+            return
+        self.left_out.add(f"{self.document.path}:{part[0]}")
+        self.left_out.update(_names(self.root, part))
+        if len(part) < _PART:
+            known = isinstance(self.root, Mapping) and part[0] in self.root
+            self.stood_in[str(part[0])] = 0
+            if not known:
+                self.stand_in(str(part[0]))
+
+    def stand_in(self, key: str) -> None:
+        """Put the next stand-in where something that must be there is missing or does not read."""
+        stem = PurePosixPath(self.document.path).stem
+        words = (stem,) if key in _IDS else _STAND_INS
+        turn = self.stood_in[key]
+        self.stood_in[key] = turn + 1
+        if turn >= len(words) or not isinstance(self.root, Mapping):
+            self.root = None
+        else:
+            self.root = _with(self.root, Text(key), Text(words[turn]))
 
 
 def _diagnostic(document: Document, root: Tree, detail: ErrorDetails) -> Diagnostic:
@@ -74,7 +135,9 @@ def _diagnostic(document: Document, root: Tree, detail: ErrorDetails) -> Diagnos
     cause = detail.get("ctx", {}).get("error")
     if isinstance(cause, Fault):
         return _from_fault(cause, trail[-1][1] if trail else root)
-    message, hint = _SHAPES.get(detail["type"], (detail["msg"], ""))
+    message, hint = _SHAPES.get(
+        detail["type"], ("this does not read", "write it as other rows of the kind are written")
+    )
     name = trail[-1][0] if trail else document.path
     return Diagnostic(span, SHAPE, f"`{name}`: {message}", hint=hint)
 
@@ -125,19 +188,11 @@ def _inside(trail: list[tuple[Text | int, Tree]]) -> str:
     return ""
 
 
-def _without(root: Tree, locs: list[Loc], depth: int, left_out: set[str]) -> Tree | None:
-    """The tree less the parts that do not read; None when a fault is not inside a part."""
-    doomed = {_part_of(root, loc, depth) for loc in locs}
-    if any(len(loc) < 2 for loc in doomed):  # noqa: PLR2004 - a part lies at least two levels down
-        return None
-    for loc in doomed:
-        left_out.update(_names(root, loc))
-    return _pruned(root, (), doomed)
-
-
-def _part_of(root: Tree, loc: Loc, depth: int) -> Loc:
-    """The part that a fault spoils: an entry of a table or an item of a list, two levels down."""
-    return tuple(key for key, _ in list(_trail(root, loc))[: min(depth, 2)])
+def _with(root: Mapping, key: Text, value: Text) -> Mapping:
+    more = Mapping(root.span)
+    more.update(root)
+    more[key] = value
+    return more
 
 
 def _names(root: Tree, loc: Loc) -> Iterator[str]:

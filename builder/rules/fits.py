@@ -20,6 +20,7 @@ from builder.quantity import show
 from builder.rules.catalogue import Finding, rule
 from builder.rules.limits import Band, band_at
 from builder.rules.linear import CONSTANT, terms
+from builder.rules.references import lost
 from builder.rules.table import dimension, in_force, limit_rows, place, unsound
 from builder.rules.wording import listed, nearest
 from builder.units import Unit
@@ -259,15 +260,14 @@ def size_step_not_offered(manual: Manual) -> Iterator[Finding]:
         said: set[str] = set()
         for one in engine.specs.values():
             for step in one.moves_with if isinstance(one, LimitRow) and one.kind not in CLEARANCES else ():
-                if step not in offered and step not in said and not _lost_list(manual, engine):
+                if (
+                    step not in offered
+                    and step not in said
+                    and not lost(manual, engine.engine.span.path, "specs")
+                ):
                     said.add(str(step))
                     hint = nearest(step, offered, f"write `step: {step}` on the row that lists the sizes")
                     yield Finding(step.span, f"`{step}` is offered by no list of sizes", hint)
-
-
-def _lost_list(manual: Manual, engine: Engine) -> bool:
-    """Whether a row of this family could not be read, so that a list may be among what is missing."""
-    return engine.engine.span.path in manual.left_out
 
 
 @rule("GL-236")

@@ -10,7 +10,7 @@ from builder.manual import Manual
 from builder.model.engine import Engine
 from builder.model.procedure import ROLES, Procedure, Step
 from builder.rules.catalogue import Finding, rule
-from builder.rules.references import known_name, named
+from builder.rules.references import known_name, lost, named
 from builder.rules.wording import listed, nearest
 
 _TABLE = "procedures/holds.yaml"
@@ -92,7 +92,7 @@ def irreversible_without_hold(manual: Manual) -> Iterator[Finding]:
     Instead: Write `hold:` at the step or at one before it, or `hold …` among the procedure's needs.
     """
     for procedure in manual.procedures.values():
-        if procedure.procedure.span.path in manual.left_out or _TABLE in manual.left_out:
+        if lost(manual, procedure.procedure.span.path, "steps", "needs") or lost(manual, _TABLE, "holds"):
             continue
         found = {
             str(step.id): step
@@ -128,7 +128,7 @@ def hold_never_signed(manual: Manual) -> Iterator[Finding]:
 
     Instead: Write `hold:` at the step where work stops, or take the hold out.
     """
-    if any(path.startswith("procedures/") for path in manual.left_out):
+    if any(name.startswith("procedures/") for name in manual.left_out):
         return
     used = set(_used(manual))
     for name, hold in named(manual.holds):

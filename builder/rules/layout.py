@@ -68,7 +68,7 @@ def procedure_for_no_family(manual: Manual) -> Iterator[Finding]:
 
     Instead: Look at `applies:` again, or write the family for which it is meant.
     """
-    if not manual.engines or any(path.startswith("specs/engines/") for path in manual.left_out):
+    if not manual.engines or any(name.startswith("specs/engines/") for name in manual.left_out):
         return
     every: tuple[Procedure | Planned, ...] = (*manual.procedures.values(), *manual.planned.values())
     for procedure in every:

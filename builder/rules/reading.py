@@ -151,6 +151,17 @@ reader_fault(
 """,
 )
 reader_fault(
+    "GL-014",
+    "id-used-twice",
+    """
+    Two files give the same id to an engine family or to a procedure.
+
+    Why: Only one of the two would be shown, and nobody could say which.
+
+    Instead: Give each file an id of its own, which is the name of the file.
+""",
+)
+reader_fault(
     "GL-101",
     "part-missing",
     """

@@ -31,6 +31,14 @@ def known_name(manual: Manual, name: str, known: Iterable[str]) -> bool:
     return name in manual.left_out or name in known
 
 
+def lost(manual: Manual, path: str, *keys: str) -> bool:
+    """Whether a file could not be read, or one of these parts of it lacks something.
+
+    A rule about something absent then keeps quiet: what it misses may be what could not be read.
+    """
+    return path in manual.left_out or any(f"{path}:{key}" in manual.left_out for key in keys)
+
+
 @rule("GL-301")
 def engine_unlike_its_file(manual: Manual) -> Iterator[Finding]:
     """A family's id is not the name of its file.

@@ -11,6 +11,7 @@ from builder.model.base import Text
 from builder.model.hazard import HARMS, SEVERITIES, Hazard, Message
 from builder.model.procedure import Procedure, Step
 from builder.rules.catalogue import Finding, rule
+from builder.rules.references import lost
 from builder.rules.wording import listed, nearest
 
 _PARTS = ("hazard", "consequence", "avoid")
@@ -136,6 +137,8 @@ def hazard_not_declared(manual: Manual) -> Iterator[Finding]:
     """
     patterns = tuple(_words(manual))
     for procedure in manual.procedures.values():
+        if lost(manual, procedure.procedure.span.path, "hazards"):
+            continue
         for step in procedure.steps:
             declared = _declared(procedure, step)
             for name, pattern in patterns:

@@ -16,6 +16,7 @@ from builder.model.procedure import RUNS, VERIFICATIONS, Measure, Procedure, Ste
 from builder.model.spec import LimitRow
 from builder.rules.catalogue import Finding, rule
 from builder.rules.mentions import sentences
+from builder.rules.references import lost
 from builder.rules.table import dimension
 from builder.rules.wording import listed, nearest
 
@@ -77,6 +78,8 @@ def tool_not_listed(manual: Manual) -> Iterator[Finding]:
     Instead: Add it to `tools:` at the head of the procedure.
     """
     for procedure in manual.procedures.values():
+        if lost(manual, procedure.procedure.span.path, "tools"):
+            continue
         said = set(procedure.tools)
         for step in procedure.steps:
             used = (*(one.tool for one in step.measure.values() if one.tool is not None), *step.tools)
@@ -99,7 +102,7 @@ def part_fitted_nowhere(manual: Manual) -> Iterator[Finding]:
     Instead: Write it under `parts:` of the step that fits it, or take it off the list.
     """
     for procedure in manual.procedures.values():
-        if procedure.procedure.span.path in manual.left_out:
+        if lost(manual, procedure.procedure.span.path, "steps", "parts"):
             continue
         said = " ".join(str(one.text).lower() for step in procedure.steps for one in sentences(step))
         fitted = {str(name) for step in procedure.steps for name in step.parts}
@@ -263,7 +266,7 @@ def procedure_without_steps(manual: Manual) -> Iterator[Finding]:
     Instead: Write its steps, or declare it in `procedures/planned.yaml`.
     """
     for procedure in manual.procedures.values():
-        if not procedure.steps and procedure.procedure.span.path not in manual.left_out:
+        if not procedure.steps and not lost(manual, procedure.procedure.span.path, "steps"):
             hint = "write its steps, or move it to `procedures/planned.yaml`"
             yield Finding(procedure.procedure.span, f"`{procedure.procedure}` has no steps", hint)
 
