@@ -7,7 +7,9 @@ a list of strings, and a line names it by number; 0 is the empty one. `assets/js
 from __future__ import annotations
 
 import json
+from collections import Counter
 from collections.abc import Iterator, Mapping
+from itertools import accumulate
 from typing import Any, Final
 
 from builder.lookup import Lookup, as_data
@@ -40,7 +42,7 @@ def packed(manual: Manual) -> str:
     lines = [_json(_line(view, number, lookup, strings)) for number, view in _rows(lookup)]
     data = {
         "index": _json(as_data(lookup.index)),
-        "families": [_family(title) for title in _titles(manual)],
+        "families": _families(manual),
         "kinds": {kind: [said.label, said.meaning] for kind, said in words.LIMITS.items()},
         "terms": [_term(manual, name) for name in manual.terms],
         "lines": "\n".join(lines),
@@ -54,16 +56,23 @@ def _json(value: object) -> str:
     return json.dumps(value, separators=(",", ":"), ensure_ascii=True)
 
 
-def _titles(manual: Manual) -> Iterator[tuple[str, str]]:
-    for engine in manual.engines.values():
-        yield str(engine.engine), str(engine.title)
+def _families(manual: Manual) -> list[list[str]]:
+    """Each family's id, its title, its short name, and its spec tables."""
+    titles = [str(engine.title).replace(INVENTED, "").strip() for engine in manual.engines.values()]
+    pages = (addresses.engine_page(str(family), "specs") for family in manual.engines)
+    named = zip(manual.engines, titles, short_names(titles), pages, strict=True)
+    return [[str(family), title, short, addresses.link(FIND, page)] for family, title, short, page in named]
 
 
-def _family(named: tuple[str, str]) -> list[str]:
-    """A family's id, its title, and its spec tables."""
-    family, title = named
-    specs = addresses.link(FIND, addresses.engine_page(family, "specs"))
-    return [family, title.replace(INVENTED, "").strip(), specs]
+def short_names(titles: list[str]) -> list[str]:
+    """The first words of each title, as few as tell it from the others."""
+    shared = Counter(start for title in titles for start in _starts(title))
+    return [next((start for start in _starts(title) if shared[start] == 1), title) for title in titles]
+
+
+def _starts(title: str) -> Iterator[str]:
+    """The first word of a title, the first two, and so on."""
+    return accumulate(title.split(), "{} {}".format)
 
 
 def _rows(lookup: Lookup) -> Iterator[tuple[int, RowView]]:
@@ -87,16 +96,17 @@ def _line(view: RowView, family: int, lookup: Lookup, strings: Strings) -> list[
         text(view.code),
         [_value(value, strings) for value in view.values],
         text(view.unknown),
-        text(view.condition),
+        [text(line) for line in view.state],
+        [text(fact) for fact in view.facts],
         [text(view.instrument.text), text(view.instrument.href)] if view.instrument else 0,
         text(view.why),
-        [text(fact) for fact in view.facts],
         [_step(step, strings) for step in view.read_in],
         [_step(step, strings) for step in view.named_in],
         [_remedy(remedy, strings) for remedy in view.remedies],
         text(view.follows),
         [subjects[mate] for mate in view.mates],
         [_size(size, strings) for size in view.sizes],
+        text(view.torque_card),
     ]
 
 
@@ -138,7 +148,7 @@ def _remedy(remedy: RemedyView, strings: Strings) -> list[Any]:
 
 def _size(size: Size, strings: Strings) -> list[Any]:
     partner = _measure(size.partner, strings) if size.partner else 0
-    return [strings.number(size.step), _measure(size.shown, strings), partner]
+    return [strings.number(size.of), strings.number(size.size), _measure(size.shown, strings), partner]
 
 
 def _term(manual: Manual, name: str) -> list[Any]:

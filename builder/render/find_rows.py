@@ -16,7 +16,7 @@ from builder.model.engine import Engine
 from builder.model.spec import IN_FORCE, BasicRow, LimitRow, StepsRow
 from builder.number import places_of, show_number
 from builder.quantity import Quantity
-from builder.render import addresses
+from builder.render import addresses, words
 from builder.render.page_parts import Link
 from builder.render.shell import FIND
 from builder.render.spec_tables import facts, instrument
@@ -27,6 +27,19 @@ SIDES: Final = {"under": "Under the limit", "over": "Over the limit", "out": "Ou
 
 _NAME: Final = re.compile(r"[a-z][a-z0-9_]*(?:\.[a-z0-9_]+)+")
 _SIGNS: Final = {"*": "×", "-": "−"}
+_OF_ANY_ROW: Final[dict[str, object]] = {"words": (), "why": None}
+_ELSEWHERE: Final = _OF_ANY_ROW | {"follows": None}
+"""What an answer shows in a place of its own."""
+_BESIDE: Final[dict[str, object]] = {
+    "each": None,
+    "moves_with": {},
+    "of": None,
+    "same": None,
+    "differs": None,
+    "waiver": None,
+    "note": None,
+}
+"""What is to be known of a value but is not the state in which it holds."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,9 +65,10 @@ class RemedyView:
 
 @dataclass(frozen=True, slots=True)
 class Size:
-    """A limit in force moved by one size that the family's lists offer."""
+    """A limit in force moved by one size that the family's lists offer for a size step of a job."""
 
-    step: str
+    of: str
+    size: str
     shown: Measure
     partner: Measure | None
 
@@ -63,7 +77,8 @@ class Size:
 class RowView:
     """One family's row: what it states, how it is read, what it follows from, what to do when it is out.
 
-    `mates` are ids; `follows` is the formula of the mates by their names.
+    `state` is what must be so for the value to hold, `facts` what else is to be known. `mates` are ids;
+    `follows` is the formula of the mates by their names.
     """
 
     name: str
@@ -71,16 +86,17 @@ class RowView:
     code: str
     values: tuple[Value, ...]
     unknown: str
-    condition: str
+    state: tuple[str, ...]
+    facts: tuple[str, ...]
     instrument: Link | None
     why: str
-    facts: tuple[str, ...]
     read_in: tuple[StepLink, ...]
     named_in: tuple[StepLink, ...]
     remedies: tuple[RemedyView, ...]
     follows: str
     mates: tuple[str, ...]
     sizes: tuple[Size, ...]
+    torque_card: str
 
 
 @dataclass(frozen=True)
@@ -101,17 +117,22 @@ class Answers:
             code=str(found.code or ""),
             values=values,
             unknown=printed(found.unknown or "") if not values else "",
-            condition=printed(found.condition or ""),
+            state=tuple(_state(found)),
+            facts=tuple(_facts(found)),
             instrument=instrument(self.manual, str(found.instrument), FIND) if found.instrument else None,
             why=printed(found.why or ""),
-            facts=tuple(_facts(found)),
             read_in=tuple(map(self.step, trace.read_in)),
             named_in=tuple(map(self.step, trace.named_in)),
             remedies=tuple(map(self.remedy, trace.remedies)),
             follows=self.formula(found),
             mates=entry.mates,
             sizes=tuple(self.sizes(found)),
+            torque_card=self.torque_card(entry.name) if found.kind == "torque" else "",
         )
+
+    def torque_card(self, name: str) -> str:
+        """The way to a fastener on the family's torque card, where its tightening order is drawn."""
+        return addresses.link(FIND, f"{addresses.engine_page(str(self.engine.engine), 'torque')}#{name}")
 
     def step(self, place: Place) -> StepLink:
         """A step with the way to it on the family's checklist."""
@@ -167,13 +188,23 @@ class Answers:
             for listed in _listed(self.engine, str(step)):
                 moved = _moved(limit, listed, Fraction(factor))
                 if moved is not None:
-                    yield Size(f"{listed.number.text} {listed.unit.label}", measure(moved.text), other(moved))
+                    size = f"{listed.number.text} {listed.unit.label}"
+                    yield Size(words.plain(step), size, measure(moved.text), other(moved))
+
+
+def _state(found: BasicRow) -> Iterator[str]:
+    """In what state a value holds: the condition, the height or speed, the threads, the order and rounds."""
+    if found.condition:
+        yield f"{printed(found.condition)}."
+    if isinstance(found, LimitRow):
+        yield from facts(found.model_copy(update=_ELSEWHERE | _BESIDE))
 
 
 def _facts(found: BasicRow) -> Iterator[str]:
     """What else a row says, less what an answer shows in a place of its own."""
-    shown = {"words": (), "why": None} | ({"follows": None} if isinstance(found, LimitRow) else {})
-    yield from facts(found.model_copy(update=shown))
+    stated = set(_state(found))
+    shown = facts(found.model_copy(update=_ELSEWHERE if isinstance(found, LimitRow) else _OF_ANY_ROW))
+    yield from (fact for fact in shown if fact not in stated)
 
 
 def _in_force(found: BasicRow) -> Limit | None:

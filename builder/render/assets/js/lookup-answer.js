@@ -7,12 +7,13 @@
   const Gaugeleaf = globalThis.Gaugeleaf;
   const MOST_IN_FULL = 3;
   const MOST_IN_LINES = 24;
+  const WORDS = /[a-z]{3}/i;
 
   /** An element with its class and its children; empty children are left out. @returns {HTMLElement} */
   function make(tag, look, ...children) {
     const element = document.createElement(tag);
     if (look) element.className = look;
-    element.append(...children.flat().filter((child) => child !== null && child !== ""));
+    element.append(...children.flat(Infinity).filter((child) => child !== null && child !== ""));
     return element;
   }
 
@@ -37,10 +38,10 @@
 
   /** @returns {(HTMLElement | string)[]} */
   function measure(shown) {
-    const long = shown.number.length > 18;
+    const look = WORDS.test(shown.number) ? "gl-find-words" : "gl-number";
     return joined(
       [
-        make("span", long ? "gl-number gl-long" : "gl-number", shown.number),
+        make("span", shown.number.length > 18 ? `${look} gl-long` : look, shown.number),
         shown.unit && make("span", "gl-unit", shown.unit),
         shown.after && make("span", "gl-find-after", shown.after),
       ].filter(Boolean),
@@ -68,13 +69,13 @@
   function partnerLine(value, metric) {
     const { main, other } = turned(value, metric);
     if (!other) return null;
-    return make("p", "gl-value-partner", main === value.partner ? "printed as " : "", measure(other));
+    return make("p", "gl-value-partner", main === value.partner ? make("span", "gl-find-remark", "printed as ") : "", measure(other));
   }
 
   /** A value that decides: large. */
   function mainValue(view, value) {
     const { main } = turned(value, view.metric);
-    const wordy = main.number.length > 24 && !main.unit;
+    const wordy = main.number.length > 24;
     return make(
       "div",
       "gl-find-value",
@@ -82,6 +83,11 @@
       make("p", wordy ? "gl-value-main gl-find-wordy" : "gl-value-main", measure(main)),
       partnerLine(value, view.metric),
     );
+  }
+
+  /** Whose limit it is, with what that means. */
+  function kindLine(view, kind) {
+    return kind && make("p", "gl-value-kind", kindMark(view, kind), " ", make("span", "gl-find-remark", view.kinds[kind][1]));
   }
 
   /** A value beside the one that decides: small, its kind and what it is for in words. */
@@ -111,16 +117,28 @@
     const large = row.values.filter((value) => value.decides || !value.kind);
     const first = large.length ? large : row.values.slice(0, 1);
     const others = row.values.filter((value) => !first.includes(value));
-    const kind = first.length && first[0].kind;
-    const stages = first.length > 1;
+    const kind = first.length ? first[0].kind : "";
+    const several = first.length > 1;
     return [
       row.unknown && make("p", "gl-value-main gl-find-wordy", "Nothing published"),
       row.unknown && make("p", "gl-find-unknown", row.unknown),
-      kind ? make("p", "gl-value-kind", kindMark(view, kind), " ", make("span", "gl-find-remark", view.kinds[kind][1])) : null,
-      make("div", stages ? "gl-find-values gl-find-several" : "gl-find-values", first.map((value) => mainValue(view, value))),
+      make("div", several ? "gl-find-values gl-find-several" : "gl-find-values", first.map((value) => mainValue(view, value))),
+      kindLine(view, kind),
+      row.state.map((said) => make("p", "gl-value-condition", said)),
       others.length ? make("ul", "gl-find-sides", others.map((value) => sideValue(view, value))) : null,
-      row.condition && make("p", "gl-value-condition", row.condition),
+      row.facts.length ? make("p", "gl-find-facts", row.facts.join(" ")) : null,
       sourceList(row.values),
+      readWith(row),
+    ];
+  }
+
+  /** The instrument and the steps that read a row, or else those that name it. */
+  function readWith(row) {
+    const steps = row.read_in.length ? row.read_in : row.named_in;
+    const tool = row.instrument && (row.instrument.href ? link(row.instrument.href, row.instrument.text) : row.instrument.text);
+    return [
+      tool && make("p", "gl-find-tool", "Read with ", tool),
+      steps.length ? make("p", "gl-find-tool", row.read_in.length ? "Read in " : "Used in ", joined(steps.map(stepLink), "; ")) : null,
     ];
   }
 
@@ -136,9 +154,12 @@
     return make("ul", "gl-find-list", items.map((item) => make("li", "", item)));
   }
 
-  function remedy(found) {
+  /** What to do when a value is out; where that is written stands under the last of the same step. */
+  function remedy(found, number, all) {
     const then = found.then ? [" Then go on from ", link(found.then.href, `step ${found.then.number}`), "."] : " Then stop.";
-    return [make("strong", "", `${found.side}: `), found.text, then, " ", make("span", "gl-find-where", stepLink(found.step))];
+    const last = found.step.href !== all[number + 1]?.step.href;
+    const where = last ? make("span", "gl-find-where", stepLink(found.step)) : "";
+    return [make("strong", "", `${found.side}: `), found.text, then, " ", where];
   }
 
   function mate(view, row, subject) {
@@ -147,7 +168,7 @@
     const button = make("button", "gl-find-mate", found.title);
     button.type = "button";
     button.dataset.subject = subject;
-    return [button, value ? [": ", measure(turned(value, view.metric).main)] : ""];
+    return [button, value ? make("span", "gl-find-where", measure(turned(value, view.metric).main)) : ""];
   }
 
   function sizes(view, row) {
@@ -156,57 +177,52 @@
       return make(
         "tr",
         "",
-        make("th", "", size.step),
-        make("td", "gl-num", measure(main)),
-        make("td", "gl-num", other ? measure(other) : ""),
+        make("th", "", size.size),
+        make("td", "gl-num", measure(main), other ? make("span", "gl-find-where", measure(other)) : ""),
       );
     });
     lines.forEach((line) => line.firstChild.setAttribute("scope", "row"));
     return make("table", "gl-table gl-find-sizes", make("tbody", "", lines));
   }
 
-  /** How a row is read, what it follows from, what to do when it is out. @returns {HTMLElement} */
+  /** What to do when a row is out, its sizes, its mates, why it matters. @returns {HTMLElement[]} */
   function facts(view, row) {
-    const read = row.read_in.length ? row.read_in : row.named_in;
-    return make(
-      "dl",
-      "gl-facts",
+    return [
       row.remedies.length ? fact("If out", list(row.remedies.map(remedy))) : null,
-      row.sizes.length ? fact("At a job's size", sizes(view, row)) : null,
-      row.instrument ? fact("Instrument", row.instrument.href ? link(row.instrument.href, row.instrument.text) : row.instrument.text) : null,
-      read.length ? fact(row.read_in.length ? "Read in" : "Used in", list(read.map(stepLink))) : null,
+      row.sizes.length ? fact(`With a ${row.sizes[0].of} of`, sizes(view, row)) : null,
       row.mates.length
         ? fact("Follows from", row.follows, list(row.mates.map((subject) => mate(view, row, subject))))
         : null,
-      row.why && fact("Why", row.why),
-      row.facts.length ? fact("Note", list(row.facts)) : null,
-    );
+      row.why ? fact("Why", row.why) : null,
+    ].filter(Boolean);
   }
 
   function tableLink(view, row) {
-    const [, , specs] = view.families[row.family];
-    return make("p", "gl-find-table", link(`${specs}#${encodeURIComponent(view.name)}`, "Its row in the spec tables"));
+    const [, , , specs] = view.families[row.family];
+    const row_link = link(`${specs}#${encodeURIComponent(view.name)}`, "Its row in the spec tables");
+    const card = row.torque_card ? [" · ", link(row.torque_card, "On the torque card")] : "";
+    return make("p", "gl-find-table", row_link, card);
   }
 
-  /** One family's row in full; what it is read with and what to do stay folded where several stand together. */
+  /** One family's row in full; what to do when it is out stays folded where several families stand together. */
   function familyBlock(view, row, open) {
-    const more = make("details", "gl-find-more", make("summary", "", "How to read it, and if it is out"), facts(view, row));
+    const lines = facts(view, row);
+    const title = row.remedies.length ? "If it is out, and why" : "More";
+    const more = make("details", "gl-find-more", make("summary", "", title), make("dl", "gl-facts", lines));
     more.open = open;
-    const title = view.families[row.family][1];
-    const block = make(
+    return make(
       "section",
       "gl-value gl-find-family",
-      make("h3", "gl-value-title", make("span", "gl-visually-hidden", "Engine: "), title),
+      make("h3", "gl-value-title", view.families[row.family][1]),
       values(view, row),
-      more,
+      lines.length ? more : null,
       tableLink(view, row),
     );
-    return block;
   }
 
   /** Families beyond those in full, a line each. */
   function familyLine(view, row) {
-    return make("li", "", make("strong", "", view.families[row.family][1]), ": ", brief(view, row));
+    return make("li", "", make("strong", "", view.families[row.family][1]), " ", brief(view, row));
   }
 
   /** The value in force in a few words. */

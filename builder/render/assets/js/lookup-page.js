@@ -6,14 +6,13 @@
   "use strict";
 
   const Gaugeleaf = globalThis.Gaugeleaf;
-  const { make, link, brief, answer, plain, turned } = Gaugeleaf.lookupAnswer;
+  const { make, link } = Gaugeleaf.lookupAnswer;
+  const { MORE, list, summary, spoken } = Gaugeleaf.lookupHits;
   const { rank, telling } = Gaugeleaf.lookup;
   const AT_FIRST = 8;
-  const MORE = 24;
-  const BRIEFS = 3;
   const SAID_AFTER = 700;
   const KEPT_AFTER = 400;
-  const SAYINGS = ["", "said in Britain", "said in America", "said in old books", "also said", ""];
+  const SAYINGS = ["", ", said in Britain", ", said in America", ", said in old books", "", ""];
 
   const byId = (id) => document.getElementById(id);
   const box = byId("find-words");
@@ -29,7 +28,8 @@
     metric: false,
   };
   const phrases = phrasesOf(data.terms);
-  const state = { family: -1, shown: AT_FIRST, open: -1, hits: [], named: -1 };
+  const choice = { family: -1 };
+  const found = { query: "", family: -1, hits: [], shown: AT_FIRST, open: -1, unmatched: 0, elsewhere: 0 };
 
   // What is remembered
 
@@ -57,7 +57,7 @@
     addressTimer = setTimeout(() => {
       const said = new URLSearchParams();
       if (box.value.trim()) said.set("q", box.value.trim());
-      if (state.family >= 0) said.set("engine", data.families[state.family][0]);
+      if (choice.family >= 0) said.set("engine", data.families[choice.family][0]);
       if (view.metric) said.set("units", "metric");
       try {
         history.replaceState(null, "", `#${said}`);
@@ -76,8 +76,8 @@
   }
 
   function chooseEngine(id) {
-    state.family = data.families.findIndex((family) => family[0] === id);
-    engine.value = state.family < 0 ? "" : id;
+    choice.family = data.families.findIndex((family) => family[0] === id);
+    engine.value = choice.family < 0 ? "" : id;
   }
 
   function chooseUnits(metric) {
@@ -89,183 +89,95 @@
 
   /** Every phrase of the terms, folded, with the terms that it stands for. */
   function phrasesOf(terms) {
-    const found = new Map();
+    const known = new Map();
     for (const term of terms) {
       for (const [phrase, saying] of Object.entries(term[3])) {
-        if (!found.has(phrase)) found.set(phrase, []);
-        found.get(phrase).push([term, saying]);
+        if (!known.has(phrase)) known.set(phrase, []);
+        known.get(phrase).push([term, saying]);
       }
     }
-    return found;
+    return known;
   }
 
-  /** What the glossary says of the words typed, where they are a word of the trade. */
+  /** Which word of the trade was typed, where it is not the shop's own: `babbitt` is `white metal`. */
   function showTerms() {
-    const found = (phrases.get(telling(box.value).join(" ")) || []).slice(0, 2);
+    const meant = phrases.get(telling(box.value).join(" ")) || [];
+    const foreign = meant.filter(([, saying]) => saying).slice(0, 2);
     byId("find-terms").replaceChildren(
-      ...found.map(([[name, meaning, href], saying]) =>
-        make(
-          "p",
-          "gl-note gl-find-term",
-          link(href, name),
-          SAYINGS[saying] ? ` (“${box.value.trim()}” is ${SAYINGS[saying]})` : "",
-          `: ${meaning}`,
-        ),
-      ),
+      ...foreign.map(([[name, meaning, href], saying]) => {
+        const shop = link(href, name);
+        shop.title = meaning;
+        return make("span", "gl-find-term", `“${box.value.trim()}” is `, shop, SAYINGS[saying]);
+      }),
     );
-  }
-
-  function counted(number) {
-    return number === 1 ? "1 answer" : `${number} answers`;
-  }
-
-  function familyName() {
-    const family = chosen();
-    return family < 0 ? "" : data.families[family][1];
   }
 
   let sayTimer = 0;
 
   /** Say the count at once on the page, and to a screen reader once typing rests. */
-  function say(text, spoken) {
+  function say(text) {
     byId("find-count").textContent = text;
     clearTimeout(sayTimer);
-    sayTimer = setTimeout(() => (byId("find-said").textContent = spoken), SAID_AFTER);
+    sayTimer = setTimeout(() => (byId("find-said").textContent = text + spoken(view, found)), SAID_AFTER);
   }
 
   // Hits
 
-  /** The family whose rows are shown: the one chosen, or else the one that the query names. */
-  function chosen() {
-    return state.family >= 0 ? state.family : state.named;
-  }
-
-  function isOpen(subject) {
-    return subject === state.open;
-  }
-
-  /** The values of a closed hit, family by family. */
-  function briefs(subject, family) {
-    const rows = view.rows.of(subject, family, BRIEFS);
-    const rest = view.rows.count(subject, family) - rows.length;
-    const many = rows.length > 1;
-    const lines = rows.map((row) =>
-      make("span", "gl-find-brief", many ? make("span", "gl-find-engine", view.families[row.family][1]) : "", brief(view, row)),
-    );
-    if (rest > 0) lines.push(make("span", "gl-find-brief", `and ${rest} more engines`));
-    return make("span", "gl-find-briefs", lines);
-  }
-
-  function hitView(subject) {
-    const family = chosen();
-    const [first] = view.rows.of(subject, family, 1);
-    const open = isOpen(subject);
-    const button = make(
-      "button",
-      "gl-find-hit-button",
-      make("span", "gl-find-name", first.title, " ", first.code && make("span", "gl-code", first.code)),
-      open ? null : briefs(subject, family),
-    );
-    button.type = "button";
-    button.dataset.subject = subject;
-    button.setAttribute("aria-expanded", String(open));
-    return make(
-      "li",
-      open ? "gl-find-hit gl-find-open" : "gl-find-hit",
-      make("h2", "gl-find-heading", button),
-      open ? answer(view, subject, family) : null,
-    );
-  }
-
-  function nothingView(query) {
-    const elsewhere = chosen() >= 0 ? rank(index, query, -1).hits : [];
-    const text = chosen() >= 0 ? `Nothing for “${query}” in the tables of ${familyName()}.` : `Nothing for “${query}”.`;
-    const all = make("button", "gl-button", `Show ${counted(elsewhere.length)} of other engines`);
-    all.type = "button";
-    all.dataset.all = "";
-    return make(
-      "li",
-      "gl-find-nothing",
-      make("p", "", text),
-      elsewhere.length ? all : make("p", "", "Try fewer letters, another word for it, or its code."),
-    );
-  }
-
-  function moreButton() {
-    const rest = Math.min(state.hits.length - state.shown, MORE);
-    const button = make("button", "gl-button gl-find-next", `Show ${rest} more`);
-    button.type = "button";
-    button.dataset.more = "";
-    return make("li", "gl-find-more-hits", button);
+  /** How many hits all families together have that match more words than those of the one in view. */
+  function elsewhere(query, ranking, family) {
+    if (family < 0 || (ranking.hits.length && !ranking.unmatched)) return 0;
+    const every = rank(index, query, -1);
+    const better = !ranking.hits.length || every.unmatched < ranking.unmatched;
+    return every.family < 0 && better ? every.hits.length : 0;
   }
 
   function showHits() {
-    const query = box.value.trim();
-    const shown = state.hits.slice(0, state.shown);
-    const items = shown.map(hitView);
-    if (!items.length) items.push(nothingView(query));
-    if (state.hits.length > shown.length) items.push(moreButton());
-    results.replaceChildren(...items);
-    results.classList.toggle("gl-find-idle", !query);
-  }
-
-  function summary() {
-    if (!box.value.trim()) return "Most wanted, from the wall card";
-    const unmatched = state.unmatched && state.hits.length ? "; not every word is matched" : "";
-    const where = state.named >= 0 && state.family < 0 ? `, ${familyName()} only` : "";
-    return counted(state.hits.length) + where + unmatched;
-  }
-
-  /** What a screen reader is told: the count, and the first value. */
-  function spoken() {
-    const [subject] = state.hits;
-    if (subject === undefined || !box.value.trim()) return summary();
-    const rows = view.rows.of(subject, chosen(), BRIEFS);
-    const values = rows.map((row) => {
-      const value = row.values.find((each) => each.decides) || row.values[0];
-      const kind = value && value.kind ? `, ${view.kinds[value.kind][0]}` : "";
-      const said = value ? plain(turned(value, view.metric).main) + kind : "nothing published";
-      return `${view.families[row.family][1]} ${said}`;
-    });
-    return `${summary()}. First: ${rows[0].title}, ${values.join("; ")}`;
+    results.replaceChildren(...list(view, found));
   }
 
   /** The characteristics of the wall card that the chosen family has. */
   function wall() {
-    return data.wall.filter((subject) => view.rows.count(subject, state.family));
+    return data.wall.filter((subject) => view.rows.count(subject, choice.family));
+  }
+
+  /** What stands in the box, ranked; without a word the wall card. */
+  function ranked(query) {
+    if (!query) {
+      Object.assign(found, { family: choice.family, hits: wall(), shown: MORE, open: -1, unmatched: 0, elsewhere: 0 });
+      return false;
+    }
+    const ranking = rank(index, query, choice.family);
+    const family = choice.family >= 0 ? choice.family : ranking.family;
+    const hits = ranking.hits.map((hit) => hit.subject);
+    const open = hits.length && !ranking.unmatched ? hits[0] : -1;
+    const { unmatched } = ranking;
+    Object.assign(found, { family, hits, shown: AT_FIRST, open, unmatched, elsewhere: elsewhere(query, ranking, family) });
+    return family !== choice.family;
   }
 
   /** Rank for what stands in the box and show it. */
   function look() {
-    const query = box.value.trim();
-    if (query) {
-      const ranking = rank(index, query, state.family);
-      Object.assign(state, { named: ranking.family, unmatched: ranking.unmatched });
-      state.hits = ranking.hits.map((hit) => hit.subject);
-    } else {
-      Object.assign(state, { named: -1, unmatched: 0, hits: wall() });
-    }
-    state.shown = query ? AT_FIRST : MORE;
-    state.open = query && state.hits.length ? state.hits[0] : -1;
+    found.query = box.value.trim();
+    const named = ranked(found.query);
     showTerms();
     showHits();
-    say(summary(), spoken());
+    say(summary(view, found, named));
     byId("find-clear").hidden = !box.value;
     keepAddress();
   }
 
   function open(subject) {
-    state.open = isOpen(subject) ? -1 : subject;
+    found.open = subject === found.open ? -1 : subject;
     showHits();
     focusHit(subject);
   }
 
   /** Show a characteristic that another one follows from, as if its name had been typed. */
   function goTo(subject) {
-    const [row] = view.rows.of(subject, chosen(), 1);
+    const [row] = view.rows.of(subject, found.family, 1);
     box.value = row.code || row.title;
     look();
-    if (state.hits.includes(subject)) state.open = subject;
+    if (found.hits.includes(subject)) found.open = subject;
     showHits();
     focusHit(subject);
   }
@@ -300,7 +212,8 @@
   function onBoxKey(event) {
     if (event.key === "Enter") {
       event.preventDefault();
-      if (state.hits.length) focusHit(state.hits[0]);
+      if (found.open < 0 && found.hits.length) open(found.hits[0]);
+      else focusHit(found.open);
     } else if (event.key === "Escape") {
       event.preventDefault();
       clear();
@@ -336,8 +249,8 @@
     const button = event.target.closest("button");
     if (!button) return;
     if ("more" in button.dataset) {
-      const first = state.hits[state.shown];
-      state.shown += MORE;
+      const first = found.hits[found.shown];
+      found.shown += MORE;
       showHits();
       focusHit(first);
     } else if ("all" in button.dataset) {

@@ -5,10 +5,11 @@
  * @typedef {{kind: string, place: string, shown: Measure, partner: Measure | null, remark: string, decides: boolean,
  *   cites: {text: string, href: string}[]}} Value
  * @typedef {{code: string, title: string, number: number, href: string}} Step
- * @typedef {{family: number, title: string, code: string, values: Value[], unknown: string, condition: string,
- *   instrument: {text: string, href: string} | null, why: string, facts: string[], read_in: Step[],
+ * @typedef {{family: number, title: string, code: string, values: Value[], unknown: string, state: string[],
+ *   facts: string[], instrument: {text: string, href: string} | null, why: string, read_in: Step[],
  *   named_in: Step[], remedies: {side: string, text: string, step: Step, then: Step | null}[], follows: string,
- *   mates: number[], sizes: {step: string, shown: Measure, partner: Measure | null}[]}} Row
+ *   mates: number[], sizes: {of: string, size: string, shown: Measure, partner: Measure | null}[],
+ *   torque_card: string}} Row
  */
 (function () {
   "use strict";
@@ -52,8 +53,8 @@
 
   /** @returns {Row} */
   function unpacked(line, strings) {
-    const [family, title, code, values, unknown, condition, instrument, why, facts, read, named, ...rest] = line;
-    const [remedies, follows, mates, sizes] = rest;
+    const [family, title, code, values, unknown, state, facts, instrument, why, read, named, ...rest] = line;
+    const [remedies, follows, mates, sizes, torque_card] = rest;
     const step = (packed) => unpackedStep(packed, strings);
     return {
       family,
@@ -61,10 +62,10 @@
       code: strings[code],
       values: values.map((value) => unpackedValue(value, strings)),
       unknown: strings[unknown],
-      condition: strings[condition],
+      state: state.map((said) => strings[said]),
+      facts: facts.map((fact) => strings[fact]),
       instrument: instrument ? { text: strings[instrument[0]], href: strings[instrument[1]] } : null,
       why: strings[why],
-      facts: facts.map((fact) => strings[fact]),
       read_in: read.map(step),
       named_in: named.map(step),
       remedies: remedies.map(([side, text, at, then]) => ({
@@ -75,11 +76,13 @@
       })),
       follows: strings[follows],
       mates,
-      sizes: sizes.map(([size, shown, partner]) => ({
-        step: strings[size],
+      sizes: sizes.map(([of, size, shown, partner]) => ({
+        of: strings[of],
+        size: strings[size],
         shown: unpackedMeasure(shown, strings),
         partner: partner ? unpackedMeasure(partner, strings) : null,
       })),
+      torque_card: strings[torque_card],
     };
   }
 
