@@ -16,6 +16,7 @@ from builder.model.engine import Engine, Feature, Source
 from builder.model.hazard import Hazard
 from builder.model.procedure import PHASES, Hold, Planned, Procedure, Redo
 from builder.model.spec import BasicRow, LimitRow
+from builder.model.worksheet import Worksheet
 from builder.yaml_text import Text, read_file
 
 
@@ -71,7 +72,8 @@ TABLES: Mapping[str, type[StrictModel]] = {
     "procedures/planned.yaml": Plans,
 }
 FOLDERS = ("specs", "procedures")
-_ADAPTERS = {model: adapter_of(model) for model in (Engine, Procedure, *TABLES.values())}
+_FOLDERS: Mapping[str, type[StrictModel]] = {"engines": Engine, "worksheets": Worksheet}
+_ADAPTERS = {model: adapter_of(model) for model in (*_FOLDERS.values(), Procedure, *TABLES.values())}
 
 
 @dataclass(frozen=True, eq=False)
@@ -92,6 +94,7 @@ class Manual:
     instruments: Mapping[str, Instrument] = field(default_factory=dict)
     terms: Mapping[str, Term] = field(default_factory=dict)
     sources: Mapping[str, Source] = field(default_factory=dict)
+    worksheets: Mapping[str, Worksheet] = field(default_factory=dict)
     left_out: frozenset[str] = frozenset()
     files: tuple[str, ...] = ()
 
@@ -172,6 +175,7 @@ class _Loader:
         self.engines: dict[str, Engine] = {}
         self.procedures: dict[str, Procedure] = {}
         self.phases: dict[str, str] = {}
+        self.worksheets: dict[str, Worksheet] = {}
         self.tables: dict[str, Any] = {}
 
     def file(self, path: Path) -> None:
@@ -213,6 +217,8 @@ class _Loader:
         elif isinstance(value, Procedure):
             self.procedures[str(value.procedure)] = value
             self.phases[str(value.procedure)] = shown.split("/")[1]
+        elif isinstance(value, Worksheet):
+            self.worksheets[str(value.worksheet)] = value
         else:
             self.tables[shown] = value
 
@@ -232,6 +238,7 @@ class _Loader:
             instruments=getattr(table("specs/instruments.yaml"), "instruments", {}),
             terms=getattr(table("specs/terms.yaml"), "terms", {}),
             sources=getattr(table("specs/sources.yaml"), "sources", {}),
+            worksheets=self.worksheets,
             left_out=frozenset(self.left_out),
             files=tuple(self.files),
         )
@@ -242,8 +249,8 @@ def _model_of(shown: str) -> type[StrictModel] | None:
     parts = shown.split("/")
     if shown in TABLES:
         return TABLES[shown]
-    if parts[:2] == ["specs", "engines"] and len(parts) == 3:  # noqa: PLR2004 - specs/engines/<id>.yaml
-        return Engine
+    if parts[0] == "specs" and len(parts) == 3:  # noqa: PLR2004 - specs/engines/<id>.yaml
+        return _FOLDERS.get(parts[1])
     if parts[0] == "procedures" and len(parts) == 3 and parts[1] in PHASES:  # noqa: PLR2004 - procedures/<phase>/<id>.yaml
         return Procedure
     return None

@@ -1,15 +1,12 @@
-"""What stands beside the engines: instruments, terms, worksheets and the job of one engine."""
+"""What stands beside the engines: instruments, terms and the job of one engine."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from typing import Annotated
+from pydantic import Field
 
-from pydantic import Field, PlainValidator, WithJsonSchema
-
-from builder.model.base import StrictModel, Text, Word, Words, items_of, word_of
+from builder.model.base import StrictModel, Text, Word, Words
 from builder.model.engine import Source
-from builder.model.spec import CitedText, ExactField, FormulaField
+from builder.model.spec import CitedText, ExactField
 
 
 class Instrument(StrictModel):
@@ -63,18 +60,6 @@ class SharedSources(StrictModel):
     """By id."""
 
 
-def texts_of(tree: object) -> Mapping[Text, Text]:
-    """Read a mapping of words to words."""
-    return {key: word_of(value) for key, value in items_of(tree)}
-
-
-Texts = Annotated[
-    Mapping[Text, Text],
-    PlainValidator(texts_of),
-    WithJsonSchema({"type": "object", "additionalProperties": {"type": ["string", "integer"]}}),
-]
-
-
 class Gauge(StrictModel):
     """A gauge of the shop on a job."""
 
@@ -116,18 +101,3 @@ class Job(StrictModel):
     """By number."""
     note: Word | None = None
     """A remark."""
-
-
-class Worksheet(StrictModel):
-    """A named, cited calculation."""
-
-    worksheet: Word
-    """The id; equals the file name."""
-    title: Word
-    """Its name."""
-    source: Word
-    """Where the formula comes from, or `common practice, no source`."""
-    inputs: Texts
-    """The inputs by name, each with its unit."""
-    is_: Annotated[dict[Word, FormulaField], Field(alias="is")]
-    """The formulas in order; the last one is the answer."""
