@@ -14,7 +14,7 @@ SEARCH_LEVEL = 3
 """The deepest heading that is a search result of its own; what stands deeper is found under that heading."""
 
 _UNREAD = re.compile(
-    r"<(script|style|svg|template|select|button)\b.*?</\1>|<(\w+)\b[^>]*\sdata-search-exclude\b[^>]*>.*?</\2>|<[^>]*>",
+    r"<(h1|script|style|svg|template|select|button)\b.*?</\1>|<(\w+)\b[^>]*\sdata-search-exclude\b[^>]*>.*?</\2>|<[^>]*>",
     re.DOTALL,
 )
 _HEADING = re.compile(r"<h([1-6])\b[^>]*\bid=\"([^\"]+)\"[^>]*>.*?</h\1>", re.DOTALL)

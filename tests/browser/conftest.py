@@ -4,12 +4,10 @@ from __future__ import annotations
 
 import os
 import re
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
-from mkdocs.commands.build import build as build_site
-from mkdocs.config import load_config
 from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
 
 from builder.render import shell
@@ -26,16 +24,6 @@ QUIET = (
 )
 SAMPLE = Path(__file__).with_name("sample_page.html")
 HEADING = re.compile(r'<h([1-6]) id="([^"]+)">(.*?)</h\1>')
-
-CONFIG = """\
-site_name: Gaugeleaf sample shop (invented)
-docs_dir: pages
-theme:
-  name: material
-  font: false
-plugins:
-  - gaugeleaf
-"""
 
 
 def page(path: str, title: str, html: str, section: tuple[str, ...] = (), template: str = "") -> shell.Page:
@@ -72,23 +60,10 @@ def sample_site() -> shell.Site:
     return shell.Site(tuple(pages), (shell.Asset("assets/data/rows.js", "var rows = [];\n"),), (), ())
 
 
-def build_with(site: shell.Site, shop: Path, config: str = CONFIG) -> Path:
-    """Build `site` in the folder `shop` through MkDocs and return the folder of the finished site."""
-    (shop / "pages").mkdir(parents=True, exist_ok=True)
-    (shop / "mkdocs.yml").write_text(config, encoding="utf-8")
-    with pytest.MonkeyPatch.context() as patch:
-        patch.setattr("builder.plugin.build", lambda _shop: site)
-        patch.setenv("SOURCE_DATE_EPOCH", "0")
-        loaded = load_config(str(shop / "mkdocs.yml"))
-        loaded.plugins.on_startup(command="build", dirty=False)
-        build_site(loaded)
-    return shop / "site"
-
-
 @pytest.fixture(scope="session")
-def sample(tmp_path_factory: pytest.TempPathFactory) -> Path:
+def sample(build_through_mkdocs: Callable[..., Path], tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The sample site on disk."""
-    return build_with(sample_site(), tmp_path_factory.mktemp("shop"))
+    return build_through_mkdocs(sample_site(), tmp_path_factory.mktemp("shop"))
 
 
 @pytest.fixture(scope="session")

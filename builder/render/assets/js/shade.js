@@ -54,7 +54,7 @@
   show(kept());
   document.addEventListener("DOMContentLoaded", function () {
     label();
-    document.querySelectorAll("[data-gl-shade]").forEach(function (button) {
+    document.querySelectorAll("[data-gl-turn]").forEach(function (button) {
       button.addEventListener("click", turn);
     });
     document.querySelectorAll("[data-gl-search]").forEach(function (button) {
