@@ -1,4 +1,4 @@
-"""How diagnostics are written down: text with excerpts, one line each, JSON, and annotations of a code host."""
+"""How diagnostics are written down: text with excerpts, one line each, JSON, annotations of a code host."""
 
 from __future__ import annotations
 
@@ -38,7 +38,7 @@ def _line(one: Diagnostic) -> str:
 
 
 def as_text(diagnostics: Sequence[Diagnostic], lines: Lines) -> str:
-    """For people: each fault with its lines, carets under the very words, the hint beside them; then the count."""
+    """For people: each fault with its lines, carets under the words, the hint beside them; then the count."""
     shown = [_block(one, lines(one.span.path)) for one in diagnostics]
     return "\n".join([*shown, summary(diagnostics)]) + "\n"
 
@@ -75,7 +75,7 @@ def _cut(span: Span, line: str) -> int:
 
 
 def _carets(span: Span, line: str, cut: int) -> str:
-    """Blanks up to the fault and a caret under each of its columns; on several lines, to the end of the first."""
+    """Blanks up to the fault and a caret under each of its columns, as far as the end of its first line."""
     start = min(span.column - 1, len(line))
     end = span.end_column - 1 if span.end_line == span.line else len(line)
     end = max(start + 1, min(end, cut + WIDEST))

@@ -274,8 +274,8 @@ def size_step_not_offered(manual: Manual) -> Iterator[Finding]:
 def fit_moves_with_a_size_step(manual: Manual) -> Iterator[Finding]:
     """The sizes of a fit do not move together: a size step of the job would change the fit.
 
-    Why: On an undersize job the limits of the journal would move and those of its bearing would not, and every
-    reading of the one or the other would be called out.
+    Why: On an undersize job the limits of the journal would move and those of its bearing would not, and
+    every reading of the one or the other would be called out.
 
     Instead: Give each size of the fit `moves_with` with the right factor: journal and bore -1, a shell wall
     1/2.
@@ -308,7 +308,8 @@ def _moving(fit: _Fit, step: str) -> Finding:
 def same_grade_of_nothing(manual: Manual) -> Iterator[Finding]:
     """A fit holds between parts of the same grade, but none of its parts has grades.
 
-    Why: Either the grades were forgotten, and any part is taken for any other, or the word is in the wrong row.
+    Why: Either the grades were forgotten, and any part is taken for any other, or the word is in the wrong
+    row.
 
     Instead: Write `grades:` on the parts, or remove `same`.
     """

@@ -30,7 +30,7 @@ Shapes = Mapping[str, Shape]
 
 @dataclass(frozen=True)
 class Used:
-    """A formula on one family's sheet: what it is for, and what it measures or what is wrong with it there."""
+    """A formula on one family's sheet: what it is for, what it measures there or what is wrong with it."""
 
     engine: Engine
     formula: Formula
@@ -146,7 +146,7 @@ def used(manual: Manual) -> tuple[Used, ...]:
 
 
 def _faults(manual: Manual, *, unknown: bool) -> Iterator[Finding]:
-    """The faults of formulas, each once with the families where it is one; unknown names apart from the rest."""
+    """The faults of formulas, each once with its families; unknown names apart from the rest."""
     found: dict[tuple[Span, str], tuple[Fault, list[str]]] = {}
     checked: dict[Span, set[str]] = {}
     for one in used(manual):
@@ -190,7 +190,7 @@ def _formulas(out: WorkOut) -> tuple[tuple[str, object], ...]:
 
 @rule("GL-802")
 def name_in_formula_not_known(manual: Manual) -> Iterator[Finding]:
-    """A formula uses a name that is no reading, no earlier result, no characteristic of the family and no unit.
+    """A formula uses a name that is no reading, no result, no characteristic of the family and no unit.
 
     Why: Nothing can be worked out, and the sheet says "not read" where a verdict belongs.
 
@@ -342,5 +342,6 @@ def unit_of_reading_unlike_row(manual: Manual) -> Iterator[Finding]:
         own = _unit(measure.unit)
         wanted = next(measured(manual, procedure, measure), None)
         if own is not None and measure.unit is not None and wanted is not None and own.dimension != wanted:
-            message = f"`{own}` is a unit of {own.dimension}, and {listed((measure.against or {}).values())} is a {wanted}"
+            rows = listed((measure.against or {}).values())
+            message = f"`{own}` is a unit of {own.dimension}, and {rows} is a {wanted}"
             yield Finding(measure.unit.span, message, "leave `unit` out, so that the row gives it")

@@ -125,7 +125,8 @@ def instrument_reads_something_else(manual: Manual) -> Iterator[Finding]:
         read = found.reads.quantity.unit.dimension
         wanted = next(measured(manual, procedure, measure), read)
         if read != wanted:
-            message = f"`{measure.tool}` reads a {read}, and {listed((measure.against or {}).values())} is a {wanted}"
+            rows = listed((measure.against or {}).values())
+            message = f"`{measure.tool}` reads a {read}, and {rows} is a {wanted}"
             yield Finding(measure.tool.span, message, "write an instrument that reads this")
 
 
@@ -164,7 +165,8 @@ def uncertainty_not_readable(manual: Manual) -> Iterator[Finding]:
             hint = "write where the figure comes from, as in `[common practice]`"
             yield Finding(stated.text.part(0, end), f"`{stated.body}` has no citation", hint)
         elif found is not None and _other_measure(instrument, found):
-            message = f"`{found.unit}` is a unit of {found.unit.dimension}, and this reads in `{_reads(instrument)}`"
+            own = found.unit
+            message = f"`{own}` is a unit of {own.dimension}, and this reads in `{_reads(instrument)}`"
             yield Finding(
                 stated.text.part(0, end), message, "write it in the unit that is read, or in percent"
             )

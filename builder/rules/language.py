@@ -1,4 +1,4 @@
-"""The words of procedures: commands that begin with their verb, short sentences, nothing vague, one name for one thing."""
+"""The words of procedures: a command begins with its verb, sentences are short, nothing is vague."""
 
 from __future__ import annotations
 
@@ -26,17 +26,20 @@ _BRACES = re.compile(r"\{[^{}]*\}")
 # A number with its unit counts as one word, and so do a hyphenated word and a name in braces.
 _NUMBER = re.compile(
     r"[±+-]?\d[\d./½¼¾⅛⅜⅝⅞]*(?:\s*(?:to|±|×|x)\s*[±+-]?\d[\d./]*)*"
-    r"(?:\s*(?:cu in|sq in|in|mm|thou|tenths?|lb-ft|lb-in|lbf|lb|N·m|psi|kPa|bar|°F|°C|degF|degC|deg|°|rpm|min|s|h|cc|L|oz|g|kg|%))?\b"
+    r"(?:\s*(?:cu in|sq in|in|mm|thou|tenths?|lb-ft|lb-in|lbf|lb|N·m|psi|kPa|bar|°F|°C|degF|degC|deg|°|rpm"
+    r"|min|s|h|cc|L|oz|g|kg|%))?\b"
 )
 _VAGUE = re.compile(
-    r"\b(as (?:required|necessary|needed|appropriate)|if (?:required|necessary|needed)|sufficient(?:ly)?|adequate(?:ly)?"
+    r"\b(as (?:required|necessary|needed|appropriate)|if (?:required|necessary|needed)"
+    r"|sufficient(?:ly)?|adequate(?:ly)?"
     r"|proper(?:ly)?|correctly|appropriate(?:ly)?|approximately|approx|reasonable|reasonably|satisfactor(?:y|ily)"
-    r"|carefully|with care|snug(?:ly)?|good and tight|nice and \w+|etc|and so on|some amount|suitable|suitably)\b",
+    r"|carefully|with care|snug(?:ly)?|good and tight|nice and \w+|etc|and so on|suitabl[ey])\b",
     re.IGNORECASE,
 )
 _NO_RESULT = re.compile(
     r"\W*(?:(?:is|are|all|it is|it|everything|looks?|done|and|in) )*"
-    r"(?:ok|okay|o\.k\.|good|fine|satisfactory|checked|done|correct|acceptable|right|in order|as (?:expected|specified))\W*",
+    r"(?:ok|okay|o\.k\.|good|fine|satisfactory|checked|done|correct|acceptable|right|in order"
+    r"|as (?:expected|specified))\W*",
     re.IGNORECASE,
 )
 _LIMIT = re.compile(
@@ -65,7 +68,7 @@ def _said(manual: Manual) -> Iterator[Sentence]:
 
 
 def _verb(text: str) -> re.Match[str] | None:
-    """The word where the verb of a command should stand: the first, or the first after an opening and its comma."""
+    """The word where the verb of a command should stand: the first, or the first after an opening's comma."""
     first = _WORD.search(text)
     if first is not None and first.group().lower() in OPENINGS and "," in text:
         first = _WORD.search(text, text.index(",") + 1)
@@ -80,8 +83,8 @@ def step_not_begun_with_a_verb(manual: Manual) -> Iterator[Finding]:
 
     Why: Whoever works from the sheet reads the first word with a spanner in his hand.
 
-    Instead: Begin with the verb: `Fit each cap by its mark.` A condition may stand before it, with a comma: `If
-    the gap is too small, file the ring.`
+    Instead: Begin with the verb: `Fit each cap by its mark.` A condition may stand before it, with a comma:
+    `If the gap is too small, file the ring.`
     """
     for text in _commands(manual):
         verb = _verb(text)
@@ -196,7 +199,8 @@ def other_name_for_a_part(manual: Manual) -> Iterator[Finding]:
 
     Why: Two names for one part look like two parts to whoever is new.
 
-    Instead: Write the preferred name. The other one stays in the glossary, so that searching for it still works.
+    Instead: Write the preferred name. The other one stays in the glossary, so that searching for it still
+    works.
     """
     preferred = {str(word).lower(): str(name) for name, term in manual.terms.items() for word in term.refuse}
     if not preferred:

@@ -86,7 +86,7 @@ def wear_limit_on_wrong_side(manual: Manual) -> Iterator[Finding]:
 
 
 def _on_wear_side(wear: Wear, limit: Limit, band: Band | None) -> bool:
-    """Whether a wear limit bounds the wear side and does not lie wholly beyond the other end of the new band."""
+    """Whether a wear limit bounds the wear side and does not lie beyond the other end of the new band."""
     if wear is Wear.GROWS:
         worn, other = limit.high_base, band.low if band else None
         return worn is not None and (other is None or worn >= other)
@@ -122,8 +122,8 @@ def _inside(wear: Wear, limit: Limit, band: Band) -> bool:
 def printed_units_disagree(manual: Manual) -> Iterator[Finding]:
     """A value is printed in two units that are not the same size.
 
-    Why: One of the two is a misprint. A builder with a metric micrometer and one with an inch micrometer would
-    build two different engines.
+    Why: One of the two is a misprint. A builder with a metric micrometer and one with an inch micrometer
+    would build two different engines.
 
     Instead: Find out which is right, write that one, and put the misprint into `note:`.
     """

@@ -1,4 +1,4 @@
-"""A formula as a sum: how many times each name counts in it. Most fits are such sums, and these are quick to check."""
+"""A formula as a sum: how many times each name counts in it. Most fits are such sums, quick to check."""
 
 from __future__ import annotations
 

@@ -27,7 +27,8 @@ def misfit(names: tuple[str, ...], order: tuple[str, ...]) -> str:
 def order_not_complete(manual: Manual) -> Iterator[Finding]:
     """An order does not hold every name of its feature exactly once.
 
-    Why: A cylinder that is left out of the firing order gets no spark lead, and one that stands twice gets two.
+    Why: A cylinder that is left out of the firing order gets no spark lead, and one that stands twice gets
+    two.
 
     Instead: Write each name once, in order, with dashes: `1-2-4-3`.
     """

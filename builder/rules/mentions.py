@@ -126,8 +126,8 @@ def _unresolved(
 def characteristic_not_known(manual: Manual) -> Iterator[Finding]:
     """A step speaks of a characteristic that the spec table of some family it serves does not have.
 
-    Why: On that family's sheet there would be a gap where the limit belongs, and the reading would be judged by
-    nothing.
+    Why: On that family's sheet there would be a gap where the limit belongs, and the reading would be judged
+    by nothing.
 
     Instead: Correct the id, add the row to the family, or put the step, the measurement or the sentence under
     `when:` with the layouts that have it.

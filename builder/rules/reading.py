@@ -56,7 +56,7 @@ reader_fault(
     Why: Nothing after the break can be read, so the rest of the file is not checked.
 
     Instead: Look at this line and the one before. Inside `{…}` and `[…]` a comma or a bracket ends the value,
-    so sentences and limits with citations stand on lines of their own. A sentence that holds `: ` needs quotes.
+    so sentences and limits with citations stand on lines of their own. A sentence with `: ` needs quotes.
 """,
 )
 reader_fault(
@@ -167,7 +167,8 @@ reader_fault(
     """
     Something that must be there is missing.
 
-    Why: A row without its kind cannot be judged, and a list that is left out looks like one that was forgotten.
+    Why: A row without its kind cannot be judged, and a list that is left out looks like one that was
+    forgotten.
 
     Instead: Write the key with its value. Where a list is empty on purpose, write `none`.
 """,

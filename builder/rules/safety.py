@@ -48,8 +48,8 @@ def message_not_complete(manual: Manual) -> Iterator[Finding]:
 
     Why: A message that only says "careful" is read once and never again.
 
-    Instead: Write `hazard:`, `consequence:` and `avoid:`, with `harm:` and `severity:`; or the id of a declared
-    hazard, which has them all.
+    Instead: Write `hazard:`, `consequence:` and `avoid:`, with `harm:` and `severity:`; or the id of a
+    declared hazard, which has them all.
     """
     for step, message in _messages(manual):
         missing = [part for part in ("harm", "severity", *_PARTS) if getattr(message, part) is None]
@@ -100,7 +100,8 @@ def severity_unlike_harm(manual: Manual) -> Iterator[Finding]:
     for one in _rated(manual):
         known = SEVERITIES.get(one.harm or "")
         if one.severity is not None and known is not None and one.severity not in known:
-            message = f"`{one.severity}` is no severity of harm to {'a person' if one.harm == 'person' else 'equipment'}"
+            whom = "a person" if one.harm == "person" else "equipment"
+            message = f"`{one.severity}` is no severity of harm to {whom}"
             yield Finding(one.severity.span, message, nearest(one.severity, known, f"write {listed(known)}"))
 
 
@@ -132,8 +133,8 @@ def hazard_not_declared(manual: Manual) -> Iterator[Finding]:
 
     Why: The message stands before the step only where the hazard is named.
 
-    Instead: Write the hazard's id under `safety:` of the step or `hazards:` of the procedure. If the word means
-    something else here, choose another.
+    Instead: Write the hazard's id under `safety:` of the step or `hazards:` of the procedure. If the word
+    means something else here, choose another.
     """
     patterns = tuple(_words(manual))
     for procedure in manual.procedures.values():

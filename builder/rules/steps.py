@@ -117,7 +117,7 @@ def part_fitted_nowhere(manual: Manual) -> Iterator[Finding]:
 
 @rule("GL-405")
 def amount_out_of_place(manual: Manual) -> Iterator[Finding]:
-    """A correction shows `{amount}` without saying how it is worked out, or works it out and does not show it.
+    """A correction shows `{amount}` without working it out, or works it out and does not show it.
 
     Why: The builder is told to take some off, and not how much.
 

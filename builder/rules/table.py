@@ -155,7 +155,7 @@ _SCALES = {symbol: (float(unit.factor), float(unit.offset)) for symbol, unit in 
 
 
 def plausible(kind: Kind, limit: Limit) -> bool:
-    """Whether a limit's bounds lie where the values of its kind lie; a difference of temperatures may be any."""
+    """Whether a limit's bounds lie where its kind's values lie; a difference of temperatures may be any."""
     if kind.dimension == TEMPERATURE and not limit.unit.offset:
         return True
     least, most = _RANGES[kind.name]
@@ -175,7 +175,8 @@ def unsound(manual: Manual) -> frozenset[int]:
     found = []
     for _, one, _, _, cited in printed(manual):
         kind, limit = KINDS.get(one.kind), cited.value
-        if kind is not None and limit.bounded:
-            if limit.unit.dimension != kind.dimension or not plausible(kind, limit):
-                found.append(id(cited))
+        if kind is None or not limit.bounded:
+            continue
+        if limit.unit.dimension != kind.dimension or not plausible(kind, limit):
+            found.append(id(cited))
     return frozenset(found)

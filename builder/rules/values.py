@@ -30,7 +30,8 @@ def kind_not_known(manual: Manual) -> Iterator[Finding]:
     Why: The kind says what is measured and which way it wears. Without it no limit of the row can be checked
     and no reading judged.
 
-    Instead: Write one of the kinds: `bore`, `shaft`, `clearance`, `end_float`, `torque`, `load`, `text` and so on.
+    Instead: Write one of the kinds: `bore`, `shaft`, `clearance`, `end_float`, `torque`, `load`, `text` and
+    so on.
     """
     for _, _, one in rows(manual):
         if one.kind not in _KNOWN:
