@@ -41,6 +41,8 @@ ORDER: Final = ("supplier", "new", "shop", "rule", "aim", "wear")
 _LABELS: Final = {"count": "", "ratio": ": 1"}
 _IN_TEXT = re.compile(r"\b(degF|degC|Fdeg|Cdeg|microinch|um)\b")
 _BEFORE_UNIT = re.compile(r"(?P<number>(?:[-+−±.\s/½¼¾⅓⅔⅛⅜⅝⅞]|\bto\b|\d)*[\d½¼¾⅓⅔⅛⅜⅝⅞])\s*(?P<rest>\D.*)?")
+_SECOND_END = re.compile(r"\bto\b.*\d")
+_DEGREES = re.compile(r"(?<=\d) ?deg\b")
 _AFTER = re.compile(r"(?:(?:^|\s+)(?:[AB]?[TB]DC|max|min|exact))+$")
 
 
@@ -89,7 +91,7 @@ class Value:
 
 def printed(text: str) -> str:
     """A text of the manual with unit symbols as a page prints them: `68 degF` is `68 °F`."""
-    return _IN_TEXT.sub(lambda found: UNITS[found[0]].label, text)
+    return _DEGREES.sub("°", _IN_TEXT.sub(lambda found: UNITS[found[0]].label, text))
 
 
 def measure(text: str) -> Measure:
@@ -97,7 +99,7 @@ def measure(text: str) -> Measure:
     own = text.partition("(")[0].strip()
     found = _BEFORE_UNIT.fullmatch(own)
     rest = (found["rest"] or "").strip() if found else ""
-    if found is None or re.search(r"\d.*\bto\b", rest):
+    if found is None or _SECOND_END.search(rest):
         return Measure(printed(own), worded=True)
     after = _AFTER.search(rest)
     unit = rest[: after.start()] if after else rest
