@@ -14,9 +14,11 @@ from typing import Final
 from markupsafe import Markup
 
 from builder.manual import feature
+from builder.manual import row as row_of
 from builder.model.engine import Engine
-from builder.model.spec import LimitRow, OrderRow, TextRow
-from builder.render import words
+from builder.model.spec import LimitRow, OrderRow, ScheduleRow, TextRow
+from builder.render import charts, words
+from builder.render.lines import Drawing, circle, drawing, label, line, rectangle, text
 
 PITCH: Final = 46
 """From one cylinder to the next."""
@@ -26,14 +28,6 @@ EDGE: Final = 40
 """What stays free at either end, for the words front and rear."""
 
 ORDINALS: Final = {1: "st", 2: "nd", 3: "rd"}
-
-
-@dataclass(frozen=True)
-class Drawing:
-    """A finished drawing: the SVG, and the line that stands under it."""
-
-    svg: Markup
-    caption: str
 
 
 @dataclass(frozen=True)
@@ -112,7 +106,7 @@ def _in_banks(engine: Engine, names: tuple[str, ...]) -> tuple[tuple[str, ...], 
 
 def _told(engine: Engine, name: str) -> str:
     """What a row in words says; empty where there is none."""
-    row = next((row for key, row in engine.specs.items() if key == name), None)
+    row = row_of(engine, name)
     stated = row.new or row.shop or row.supplier if isinstance(row, TextRow) else None
     cited = stated.at() if stated else None
     return cited.body if cited else ""
@@ -244,7 +238,7 @@ def _journal() -> Drawing:
         rectangle(150, 20, 20, 140, "gl-fill"),
         circle(95, 90, 6, "gl-fill-ink"),
     ]
-    for across, name in ((60, "front"), (130, "rear")):
+    for across, name in ((66, "front"), (126, "rear")):
         side += [line(across, 40, across, 140, "gl-line-hidden"), text(across, 156, name, "gl-text", 13)]
     return Drawing(drawing(380, 180, said, [*side, *_cross(290, 90, ("T", 90), ("A", 0))]), said)
 
@@ -288,43 +282,16 @@ def figure(engine: Engine | None, name: str) -> Drawing | None:
     what, _, of = name.partition(" ")
     if what == "planes":
         return planes(of)
-    row = engine.specs.get(of) if engine else None  # type: ignore[call-overload]
-    return tightening(engine, row) if what == "tightening" and engine and isinstance(row, LimitRow) else None
+    return _of_family(engine, what, of) if engine else None
 
 
-# The lines themselves
-
-
-def drawing(width: float, height: float, said: str, parts: Iterable[Markup]) -> Markup:
-    """An SVG of that size that says in words what it shows."""
-    start = Markup('<svg class="gl-drawing" role="img" aria-label="{}" viewBox="0 0 {} {}" width="{}">')
-    return start.format(said, width, height, width) + Markup("").join(parts) + Markup("</svg>")
-
-
-def line(x: float, y: float, to_x: float, to_y: float, look: str) -> Markup:
-    """A straight line."""
-    return Markup('<line class="{}" x1="{:g}" y1="{:g}" x2="{:g}" y2="{:g}"/>').format(look, x, y, to_x, to_y)
-
-
-def circle(x: float, y: float, radius: float, look: str) -> Markup:
-    """A circle."""
-    return Markup('<circle class="{}" cx="{:g}" cy="{:g}" r="{:g}"/>').format(look, x, y, radius)
-
-
-def rectangle(x: float, y: float, width: float, height: float, look: str) -> Markup:
-    """A rectangle by its upper left corner."""
-    return Markup('<rect class="{}" x="{:g}" y="{:g}" width="{:g}" height="{:g}"/>').format(
-        look, x, y, width, height
-    )
-
-
-def text(x: float, y: float, shown: str, look: str, size: int, *, turned: bool = False) -> Markup:
-    """Words with their middle at x and their foot at y; turned, they run upwards."""
-    way = Markup(' transform="rotate(-90 {:g} {:g})"').format(x, y) if turned else Markup("")
-    start = Markup('<text class="{}" x="{:g}" y="{:g}" font-size="{}" text-anchor="middle"{}>{}</text>')
-    return start.format(look, x, y, size, way, shown)
-
-
-def label(x: float, y: float, shown: str) -> Markup:
-    """Words that begin at x."""
-    return Markup('<text class="gl-text" x="{:g}" y="{:g}" font-size="14">{}</text>').format(x, y, shown)
+def _of_family(engine: Engine, what: str, of: str) -> Drawing | None:
+    """A drawing that needs a family's values."""
+    row = row_of(engine, of)
+    if what == "tightening" and isinstance(row, LimitRow):
+        return tightening(engine, row)
+    if what == "schedule" and isinstance(row, ScheduleRow):
+        return charts.schedule(row)
+    if what == "valve_timing":
+        return charts.valve_timing(engine)
+    return numbering(engine) if what == "numbering" else None

@@ -9,8 +9,9 @@ from builder.checklist import number_of
 from builder.manual import Manual
 from builder.model.engine import Engine, Feature
 from builder.model.procedure import Planned, Procedure
-from builder.model.spec import BasicRow
-from builder.render import addresses, diagrams, words
+from builder.model.spec import BasicRow, ScheduleRow
+from builder.render import addresses, charts, diagrams, words
+from builder.render.lines import Drawing
 from builder.render.page_parts import (
     Head,
     Link,
@@ -54,13 +55,24 @@ class Question:
 
 
 @dataclass(frozen=True, slots=True)
+class ChartView:
+    """A chart under its heading, and where its values stand."""
+
+    id: str
+    title: str
+    drawing: Drawing
+    values: Link
+
+
+@dataclass(frozen=True, slots=True)
 class EngineView:
     """A family's front page."""
 
     head: Head
     facts: tuple[Fact, ...]
     cards: tuple[Card, ...]
-    drawing: diagrams.Drawing | None
+    drawing: Drawing | None
+    charts: tuple[ChartView, ...]
     told: tuple[Fact, ...]
     traits: tuple[Fact, ...]
     counts: tuple[Fact, ...]
@@ -116,6 +128,7 @@ def engine_page(manual: Manual, engine: Engine) -> Page:
         facts=tuple(_facts(engine)),
         cards=tuple(_cards(engine, here)),
         drawing=diagrams.numbering(engine),
+        charts=tuple(_charts(engine, here)),
         told=tuple(_told(shower)),
         traits=tuple(
             Fact(words.TRAITS.get(name, words.plain(name)), words.trait(name, value))
@@ -126,11 +139,13 @@ def engine_page(manual: Manual, engine: Engine) -> Page:
         unknown=tuple(_unknown(engine, here)),
         planned=tuple(_planned(manual, engine, here)),
     )
-    return page(Shelf(here, str(engine.title), ("Engines", str(engine.title))), "engine.html", view, HEADINGS)
+    drawn = tuple(Heading(2, chart.id, chart.title) for chart in view.charts)
+    headings = (NUMBERING, *drawn, *HEADINGS)
+    return page(Shelf(here, str(engine.title), ("Engines", str(engine.title))), "engine.html", view, headings)
 
 
+NUMBERING = Heading(2, "numbering", "Cylinders and mains")
 HEADINGS = (
-    Heading(2, "numbering", "Cylinders and mains"),
     Heading(2, "traits", "What it is"),
     Heading(2, "counts", "What is counted on it"),
     Heading(2, "checklists", "Checklists"),
@@ -177,6 +192,19 @@ def _told(shower: Shower) -> Iterator[Fact]:
         for value in shower.values(row) if row else ():
             if row and value.decides:
                 yield Fact(str(row.title), str(value.shown), value.cites)
+
+
+def _charts(engine: Engine, here: str) -> Iterator[ChartView]:
+    """The valve timing, and every schedule of the family."""
+    timing = charts.valve_timing(engine)
+    if timing:
+        values = addresses.link(here, addresses.row(str(engine.engine), "cam.intake_opens"))
+        yield ChartView("valve-timing", "Valve timing", timing, Link("Values and sources", values))
+    for name, row in engine.specs.items():
+        drawn = charts.schedule(row) if isinstance(row, ScheduleRow) else None
+        if drawn:
+            values = addresses.link(here, addresses.row(str(engine.engine), str(name)))
+            yield ChartView(f"chart-{name}", str(row.title), drawn, Link("Values and source", values))
 
 
 def _row(engine: Engine, name: str) -> BasicRow | None:

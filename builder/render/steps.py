@@ -15,6 +15,7 @@ from builder.model.procedure import Count, IfOut, Look, Measure, Procedure, Step
 from builder.render import addresses, diagrams, words
 from builder.render.hazards import SafetyBox, message_box
 from builder.render.holds import HoldView, hold_view, need_link
+from builder.render.lines import Drawing
 from builder.render.page_parts import Link, Piece, sentence
 from builder.render.spec_tables import instrument
 
@@ -96,7 +97,7 @@ class StepView:
     if_out: tuple[IfOutView, ...]
     tools: tuple[Link, ...]
     parts: tuple[PartView, ...]
-    drawing: diagrams.Drawing | None
+    drawing: Drawing | None
     redo: tuple[Link, ...]
     hold: HoldView | None
 

@@ -9,6 +9,7 @@ from builder.manual import Manual
 from builder.model.engine import Engine
 from builder.model.spec import BasicRow, LimitRow
 from builder.render import addresses, diagrams
+from builder.render.lines import Drawing
 from builder.render.page_parts import Head, Link, Shelf, head, is_invented, page
 from builder.render.shell import Heading, Page
 from builder.render.spec_tables import order, rounds
@@ -29,7 +30,7 @@ class TorqueView:
     rounds: str
     condition: str
     why: str
-    drawing: diagrams.Drawing | None
+    drawing: Drawing | None
 
 
 @dataclass(frozen=True, slots=True)

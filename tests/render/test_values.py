@@ -101,8 +101,10 @@ def test_limits_of_a_row_stand_in_the_order_in_which_they_count(small: Manual) -
             "main.bore",
             [
                 "new | 1.8757 to 1.8762 in | 47.643 to 47.655 mm",
-                "new | 1.8756 to 1.8762 in | 47.641 to 47.655 mm"
-                " | another source prints this; the first is in force",
+                (
+                    "new | 1.8756 to 1.8762 in | 47.641 to 47.655 mm"
+                    " | another source prints this; the first is in force"
+                ),
             ],
         ),
         (
