@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from functools import lru_cache
 from typing import Final
 from urllib.parse import quote
 
@@ -27,8 +28,17 @@ def slug(words: str) -> str:
 def link(here: str, there: str) -> str:
     """Return the link from the page `here` to `there`, a path with or without an anchor."""
     path, mark, anchor = there.partition("#")
-    way = "" if path == here else quote(relative(here, path))
-    return f"{way}{mark}{quote(anchor, safe='=')}"
+    return f"{_way(here, path)}{mark}{_quoted(anchor)}"
+
+
+@lru_cache(maxsize=1 << 14)
+def _way(here: str, path: str) -> str:
+    return "" if path == here else quote(relative(here, path))
+
+
+@lru_cache(maxsize=1 << 14)
+def _quoted(anchor: str) -> str:
+    return quote(anchor, safe="=")
 
 
 def engine_page(engine: str, page: str = "index") -> str:

@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 from typing import Final
 
 from builder.citation import COMMON_PRACTICE, Citation
@@ -94,6 +95,7 @@ def printed(text: str) -> str:
     return _DEGREES.sub("°", _IN_TEXT.sub(lambda found: UNITS[found[0]].label, text))
 
 
+@lru_cache(maxsize=1 << 14)
 def measure(text: str) -> Measure:
     """Take a value as typed apart into number, unit and bound; a text in words stays whole."""
     own = text.partition("(")[0].strip()
