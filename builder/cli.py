@@ -115,11 +115,14 @@ def schema(name: str) -> None:
 @click.option("--metric", is_flag=True, help="Show metric values first.")
 def find(words: tuple[str, ...], engine: str | None, metric: bool) -> None:
     """Find a value: any words for it, British or American, half words too."""
-    look_up = import_module("builder.lookup.words")
+    from builder.diagnostics import Fault  # noqa: PLC0415 - as above
+    from builder.render.find_lines import found_lines  # noqa: PLC0415 - as above
+
     manual, _ = import_module("builder.manual").load(shop_folder())
-    if engine and engine not in manual.engines:
-        raise click.UsageError(f"there is no family `{engine}`; there are {', '.join(manual.engines)}")
-    lines = look_up.answer_lines(manual, " ".join(words), engine=engine, metric=metric)
+    try:
+        lines = found_lines(manual, " ".join(words), engine, metric=metric)
+    except Fault as fault:
+        raise click.UsageError(f"{fault.message}; {fault.hint}") from None
     if not lines:
         click.echo("nothing found: try fewer letters, or another word for it", err=True)
         sys.exit(1)
