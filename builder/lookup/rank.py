@@ -98,7 +98,8 @@ def _plainly(index: Index, word: str) -> Points:
     """The known words that `word` equals or begins."""
     length = len(word)
     return {
-        number: EXACT if len(index.words[number]) == length
+        number: EXACT
+        if len(index.words[number]) == length
         else BEGUN + BEGUN_SHARE * length // len(index.words[number])
         for number in index.beginning(word)
     }

@@ -61,14 +61,13 @@ def _own_phrases(row: BasicRow) -> Iterator[tuple[Field, Phrase]]:
 
 
 def _code_phrases(code: str) -> Iterator[Phrase]:
-    """`CRK-09` as it is typed: in two words, in one, and without the nought."""
+    """`CRK-09` as it is typed: in two words, in one, and without the nought; nothing of an empty code."""
     parts = words(code)
-    yield parts
     joined = "".join(parts)
-    yield (joined,)
     found = _CODE.fullmatch(joined)
-    if found:
-        yield (found[1] + found[2],)
+    yield parts
+    yield (joined,) if joined else ()
+    yield (found[1] + found[2],) if found else ()
 
 
 def phrases_of(name: str, term: Term) -> tuple[Phrase, ...]:
