@@ -25,7 +25,7 @@ from builder.formula.nodes import (
     constant,
     word,
 )
-from builder.units import IDENTIFIERS, UNITS
+from builder.units import IDENTIFIERS
 
 
 class Holds(StrEnum):
@@ -131,12 +131,13 @@ class _Check:
                 wrong, hint = _BARE_FAULTS[shape.holds]
                 raise _fault(node, wrong, hint.format(node.name))
             return replace(shape, holds=Holds.TRUTH if shape.holds is Holds.TRUTH else Holds.VALUE)
-        if node.name in UNITS and UNITS[node.name].offset:
-            hint = f"write `{node.name}(68)` for a temperature, `18 * {node.name[-1]}deg` for a difference"
+        unit = IDENTIFIERS.get(node.name)
+        if unit is None and node.name != "pi":
+            raise self.unknown(node)
+        if unit is not None and unit.offset:
+            hint = f"write `{unit}(68)` for a temperature, `18 * {unit.symbol[-1]}deg` for a difference"
             raise _fault(node, " alone is neither a temperature nor a difference", hint)
-        if node.name in IDENTIFIERS or node.name == "pi":
-            return Shape(RATIO if node.name == "pi" else IDENTIFIERS[node.name].dimension)
-        raise self.unknown(node)
+        return Shape(RATIO if unit is None else unit.dimension)
 
     def unknown(self, node: Node) -> Fault:
         """The fault for a name that nobody knows."""

@@ -10,10 +10,12 @@ from fractions import Fraction
 
 from builder.diagnostics import Fault
 from builder.formula.functions import FUNCTIONS, Function
-from builder.formula.nodes import Binary, Call, Compare, Logic, Name, Node, Number, Steps, Unary
+from builder.formula.nodes import Binary, Call, Compare, Logic, Name, Node, Number, Steps, Unary, children
 
 LONGEST = 2000
 """Characters in one formula; longer ones belong in a worksheet of several lines."""
+DEEPEST = 60
+"""Nodes above one another: a sum of sixty terms, and far below what a computer's stack holds."""
 
 _NUMBER = re.compile(r"(\d+(\.\d*)?|\.\d+)([eE][+-]?\d{1,2})?")
 _INSTEAD = {
@@ -81,11 +83,20 @@ def parse(text: str) -> Node:
     body = line.strip()
     try:
         tree = ast.parse(body, mode="eval")
-        return _Reader(body, lead).node(tree.body)
+        node = _Reader(body, lead).node(tree.body)
+        deep = _depth(node) > DEEPEST
     except SyntaxError as error:
         raise _syntax(line, lead, body, error) from None
     except (RecursionError, MemoryError):
-        raise Fault("the formula is nested too deeply", "split it into several") from None
+        deep = True
+    if deep:
+        raise Fault(f"the formula is nested deeper than {DEEPEST} levels", "split it into several")
+    return node
+
+
+def _depth(node: Node) -> int:
+    """How many nodes stand above one another."""
+    return 1 + max(map(_depth, children(node)), default=0)
 
 
 def _refuse_characters(line: str) -> None:
@@ -93,6 +104,8 @@ def _refuse_characters(line: str) -> None:
     for offset, character in enumerate(line):
         if character in _INSTEAD:
             raise Fault(f"`{character}` has no meaning in a formula", _INSTEAD[character], offset, offset + 1)
+        if not character.isprintable():
+            raise Fault("a character that cannot be seen stands here", "type it anew", offset, offset + 1)
 
 
 def _syntax(line: str, lead: int, body: str, error: SyntaxError) -> Fault:

@@ -77,7 +77,7 @@
   const LETTERS = /(?<![A-Za-z0-9])[-+]?(?=[0-9.OoQlI]*[0-9.])(?=[0-9.]*[OoQlI])[0-9.OoQlI]+(?![A-Za-z0-9])/u;
   const DIGIT_FOR = { O: "0", o: "0", Q: "0", l: "1", I: "1" };
 
-  const AMBIGUOUS = {
+  const AMBIGUOUS = new Map(Object.entries({
     qt: "write `US qt` or `UK qt`",
     pt: "write `US pt` or `UK pt`",
     gal: "write `US gal` or `UK gal`",
@@ -86,7 +86,7 @@
     '"': "write `in`",
     "'": "write `ft`",
     Ra: "write `microinch` or `um`",
-  };
+  }));
 
   const words = (text) => text.split(ANY_BLANKS).filter(Boolean);
   const trimmed = (text) => {
@@ -223,7 +223,7 @@
     function unknown(text) {
       const word = words(text).join(" ");
       if (spelled.has(word)) return [`\`${text}\` has blanks where a unit has none`, `write \`${word}\``];
-      if (Object.hasOwn(AMBIGUOUS, word)) return [`\`${word}\` may mean more than one unit`, AMBIGUOUS[word]];
+      if (AMBIGUOUS.has(word)) return [`\`${word}\` may mean more than one unit`, AMBIGUOUS.get(word)];
       return [`\`${word}\` is not a unit of the list`, nearest(word)];
     }
 
