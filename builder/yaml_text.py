@@ -6,6 +6,7 @@ The only door to the YAML library. Nothing is resolved: `0.0020` keeps its zeros
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, Protocol, Self, TypeAlias
@@ -16,6 +17,10 @@ from builder.diagnostics import NOWHERE, Diagnostic, Span
 
 MAX_BYTES = 4 * 1024 * 1024
 MAX_DEPTH = 32
+
+# YAML ends a line at each of these.
+_LINE_END = re.compile("\r\n|[\r\n\x85\u2028\u2029]")
+_NOT_ALLOWED = re.compile("[^\t\n\r\x20-\x7e\x85\xa0-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]|\ufeff")
 
 _Loader = getattr(yaml, "CBaseLoader", yaml.BaseLoader)  # libyaml's C parser where it is present
 
@@ -106,7 +111,8 @@ def read_file(path: Path, shown: str) -> Document:
         text = data.decode("utf-8-sig")
     except UnicodeDecodeError as error:
         line = data.count(b"\n", 0, error.start) + 1
-        column = error.start - (data.rfind(b"\n", 0, error.start) + 1) + 1
+        before = data[data.rfind(b"\n", 0, error.start) + 1 : error.start]
+        column = len(before.decode("utf-8-sig", "replace")) + 1
         place = Span(shown, line, column, line, column + 1)
         return _unread(place, "GL-003", f"`{shown}` is not UTF-8 text", "save the file as UTF-8")
     return read_text(text, shown)
@@ -114,15 +120,34 @@ def read_file(path: Path, shown: str) -> Document:
 
 def read_text(text: str, shown: str) -> Document:
     """Read YAML that is at hand as text; the same rules as for a file."""
+    strange = _NOT_ALLOWED.search(text)
+    if strange:
+        return Document(shown, None, (_strange(strange, shown, text),))
     loader: _Events = _Loader(text)
+    reader = _Reader(shown)
     try:
-        return _Reader(shown, text).document(loader)
+        return reader.document(loader)
     except yaml.YAMLError as error:
-        return Document(shown, None, (_syntax(error, shown, text),))
-    except RecursionError:
-        return _unread(Span(shown, 1, 1, 1, 2), "GL-007", "the file is nested too deeply", "write it flatter")
+        return Document(shown, None, (*reader.faults, _syntax(error, shown, text)))
+    except _TooDeep:
+        return Document(shown, None, tuple(reader.faults))
     finally:
         loader.dispose()
+
+
+class _TooDeep(Exception):  # noqa: N818 - it only ends the reading of a file; the fault is noted already
+    """A file is nested deeper than anything in a manual."""
+
+
+def _strange(found: re.Match[str], shown: str, text: str) -> Diagnostic:
+    """A character that YAML does not allow, named by its number, since it has no shape of its own."""
+    before = _LINE_END.split(text[: found.start()])
+    line, column = len(before), len(before[-1]) + 1
+    message = f"the character number {ord(found.group())} cannot stand in a file"
+    place = Span(shown, line, column, line, column + 1)
+    return Diagnostic(
+        place, "GL-005", message, hint="remove it; an editor may show it as a blank or not at all"
+    )
 
 
 def _unread(span: Span, code: str, message: str, hint: str) -> Document:
@@ -131,16 +156,19 @@ def _unread(span: Span, code: str, message: str, hint: str) -> Document:
 
 def _syntax(error: yaml.YAMLError, shown: str, text: str) -> Diagnostic:
     """Turn the library's complaint into ours; its place is kept, its wording is explained."""
-    mark = getattr(error, "problem_mark", None)
+    problem = getattr(error, "problem", None) or "this is not YAML"
+    open_quote = "end of stream" in problem and "quoted" in (getattr(error, "context", None) or "")
+    mark = getattr(error, "context_mark" if open_quote else "problem_mark", None)
     line, column = (mark.line + 1, mark.column + 1) if mark is not None else (1, 1)
     span = Span(shown, line, column, line, column + 1)
-    lines = text.splitlines()
+    if open_quote:
+        return Diagnostic(span, "GL-005", "the quote that begins here is never closed", hint="close it")
+    lines = _LINE_END.split(text)
     row = lines[line - 1] if line <= len(lines) else ""
     if "\t" in row[: max(column, len(row) - len(row.lstrip()))]:
         tab = row.index("\t") + 1
         place = Span(shown, line, tab, line, tab + 1)
         return Diagnostic(place, "GL-004", "a tab stands where only spaces may", hint="indent with spaces")
-    problem = getattr(error, "problem", None) or "a character that YAML does not allow"
     return Diagnostic(span, "GL-005", f"the YAML breaks here: {problem}", hint=_syntax_hint(row))
 
 
@@ -159,10 +187,9 @@ def _syntax_hint(row: str) -> str:
 class _Reader:
     """Builds the tree from parse events, noting every construct that a shop's file may not hold."""
 
-    def __init__(self, path: str, text: str) -> None:
+    def __init__(self, path: str) -> None:
         self.path = path
         self.faults: list[Diagnostic] = []
-        self.text = text
 
     def document(self, loader: _Events) -> Document:
         """Read the one document of the file."""
@@ -216,7 +243,7 @@ class _Reader:
             self.fault(
                 self.span(event),
                 "GL-010",
-                f"`{event.tag}` is a tag",
+                f"`{event.tag.replace('tag:yaml.org,2002:', '!!')}` is a tag",
                 "write the plain value; nothing here needs a tag",
             )
         if isinstance(event, yaml.ScalarEvent):
@@ -228,6 +255,7 @@ class _Reader:
                 f"the file is nested deeper than {MAX_DEPTH} levels",
                 "write it flatter",
             )
+            raise _TooDeep
         if isinstance(event, yaml.MappingStartEvent):
             return self.mapping(loader, event, depth)
         return self.sequence(loader, event, depth)

@@ -85,12 +85,18 @@ class _Salvage:
             if loc and str(loc[0]) in self.stood_in:
                 self.stand_in(str(loc[0]))
             elif self.root is not None:
-                self.faults.append(_diagnostic(self.document, self.root, detail))
+                self.report(_diagnostic(self.document, self.root, detail))
                 doomed.add(tuple(key for key, _ in _trail(self.root, loc))[:_PART] or loc[:1])
         for part in doomed:
             self.lose(part)
         if self.root is not None:
             self.root = _pruned(self.root, (), doomed)
+
+    def report(self, found: Diagnostic) -> None:
+        """Keep a fault, unless the reader has refused what stands at this very place already."""
+        refused = {(fault.span.line, fault.span.column) for fault in self.document.faults}
+        if (found.span.line, found.span.column) not in refused:
+            self.faults.append(found)
 
     def lose(self, part: Loc) -> None:
         """Remember what a part was called; a table that does not read at all takes the file with it."""

@@ -8,7 +8,7 @@ from fractions import Fraction
 from functools import lru_cache
 
 from builder.diagnostics import Fault
-from builder.formula import Bounds, Holds, Scope, Shape, dimension_of, names_of
+from builder.formula import Bounds, Holds, Scope, Shape, dimension_of, kind_of, names_of
 from builder.formula.interval import Range, interval
 from builder.limit import Limit
 from builder.manual import Manual, feature, row
@@ -23,7 +23,7 @@ from builder.rules.linear import CONSTANT, terms
 from builder.rules.references import lost
 from builder.rules.table import dimension, in_force, limit_rows, place, unsound
 from builder.rules.wording import listed, nearest
-from builder.units import Unit
+from builder.units import IDENTIFIERS, Unit
 
 Moved = Mapping[str, Fraction]
 """A size step that a job might take, in base units, by its name."""
@@ -103,9 +103,10 @@ def _following(manual: Manual) -> Iterator[_Fit]:
     for engine, name, one in limit_rows(manual):
         if one.follows is None:
             continue
-        mates = {used.name: row(engine, used.name) for used in names_of(one.follows.node)}
-        parts = {used: mate for used, mate in mates.items() if isinstance(mate, LimitRow)}
-        if parts and all(mate is not None or used not in engine.specs for used, mate in mates.items()):
+        used = {name.name for name in names_of(one.follows.node)} - {"pi", *IDENTIFIERS}
+        mates = {part: row(engine, part) for part in sorted(used)}
+        parts = {part: mate for part, mate in mates.items() if isinstance(mate, LimitRow)}
+        if parts and len(parts) == len(mates):
             yield _Fit(manual, engine, str(name), one, one.follows, parts, terms(one.follows.node))
 
 
@@ -123,7 +124,8 @@ def _measures(fit: _Fit) -> Fault | None:
     if own == wanted:
         return None
     return Fault(
-        f"`{fit.follows.text}` gives a {own}, and `{fit.name}` is a {wanted}", "look at the formula again"
+        f"`{fit.follows.text}` gives {kind_of(own)}, and `{fit.name}` is {kind_of(wanted)}",
+        "look at the formula again",
     )
 
 

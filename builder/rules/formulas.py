@@ -158,7 +158,7 @@ def _faults(manual: Manual, *, unknown: bool) -> Iterator[Finding]:
             checked[span] = checked[one.formula.text.span]
     for (span, message), (fault, families) in found.items():
         where = "" if set(families) == checked[span] else f" on {listed(families)}"
-        yield Finding(span, message + where, fault.hint)
+        yield Finding(span, message + where, fault.hint or "look at what each name measures")
 
 
 _NOT_KNOWN = "is no reading, characteristic or unit here"

@@ -7,7 +7,7 @@ from fractions import Fraction
 from functools import lru_cache
 
 from builder.diagnostics import Fault, Severity
-from builder.dimension import RATIO
+from builder.dimension import RATIO, Dimension
 from builder.limit import Limit
 from builder.manual import Manual, row
 from builder.model.bench import Instrument
@@ -59,21 +59,28 @@ def _band(one: LimitRow, limit: Limit) -> Fraction | None:
 
 
 @lru_cache(maxsize=1)
-def _uncertainties(manual: Manual) -> dict[str, Quantity]:
-    """The uncertainties that can be read, by instrument."""
-    found = ((str(name), _uncertainty(one)) for name, one in manual.instruments.items())
-    return {name: one for name, one in found if isinstance(one, Quantity)}
+def _uncertainties(manual: Manual) -> dict[str, tuple[Quantity, Dimension]]:
+    """The uncertainties that can be read, by instrument, each with what the instrument reads."""
+    found = ((str(name), _uncertainty(one), one.reads) for name, one in manual.instruments.items())
+    return {
+        name: (one, reads.quantity.unit.dimension if reads is not None else one.unit.dimension)
+        for name, one, reads in found
+        if isinstance(one, Quantity)
+    }
 
 
 def _too_coarse(manual: Manual, name: str | None, one: LimitRow) -> str:
     """Why an instrument cannot judge a row; empty where it can, or where it is not told."""
-    uncertainty = _uncertainties(manual).get(name or "")
-    base = in_force(one) if uncertainty is not None and one.waiver is None else None
-    if uncertainty is None or base is None:
+    known = _uncertainties(manual).get(name or "")
+    base = in_force(one) if known is not None and one.waiver is None else None
+    if known is None or base is None:
         return ""
+    uncertainty, reads = known
     for cited in base.every():
         limit = cited.value
-        band = _band(one, limit) if id(cited) not in unsound(manual) else None
+        band = (
+            _band(one, limit) if limit.unit.dimension == reads and id(cited) not in unsound(manual) else None
+        )
         own = _spread(uncertainty, limit) if band else None
         if band and own and 2 * own >= band:
             sure = show(own, limit.unit, (limit.decimals or 0) + 1)

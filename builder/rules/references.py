@@ -47,7 +47,7 @@ def engine_unlike_its_file(manual: Manual) -> Iterator[Finding]:
 
     Instead: Name the file after the id: `engine: tallow-four` stands in `specs/engines/tallow-four.yaml`.
     """
-    yield from _unlike(engine.engine for engine in manual.engines.values())
+    yield from unlike_file(engine.engine for engine in manual.engines.values())
 
 
 @rule("GL-302")
@@ -58,10 +58,11 @@ def procedure_unlike_its_file(manual: Manual) -> Iterator[Finding]:
 
     Instead: Name the file after the id: `procedure: final-wash` stands in `final-wash.yaml`.
     """
-    yield from _unlike(procedure.procedure for procedure in manual.procedures.values())
+    yield from unlike_file(procedure.procedure for procedure in manual.procedures.values())
 
 
-def _unlike(names: Iterable[Text]) -> Iterator[Finding]:
+def unlike_file(names: Iterable[Text]) -> Iterator[Finding]:
+    """Each id that is not the name of its file."""
     for name in names:
         stem = PurePosixPath(name.span.path).stem
         if name != stem:

@@ -126,7 +126,7 @@ def loop_without_end(manual: Manual) -> Iterator[Finding]:
     for procedure in manual.procedures.values():
         places = {str(step.id): at for at, step in enumerate(procedure.steps)}
         for step, if_out in _following(procedure):
-            back = places.get(str(if_out.then), len(places)) <= places[str(step.id)]
+            back = str(if_out.then) in places and places[str(if_out.then)] <= places[str(step.id)]
             if back and if_out.at_most is None:
                 message = f"going back to `{if_out.then}` has no end"
                 yield Finding(if_out.then.span, message, "write `at_most:`, as in `at_most: 3 passes`")
