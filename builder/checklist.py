@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 from itertools import product
@@ -14,6 +14,7 @@ from builder.model.hazard import Hazard, Message
 from builder.model.layout import Condition
 from builder.model.procedure import Count, Hold, IfOut, Look, Measure, Procedure, Step, WorkOut
 from builder.model.spec import BasicRow
+from builder.worksheet import in_step
 
 Labels = Mapping[str, str]
 
@@ -107,11 +108,12 @@ class Checklist:
 def resolve(manual: Manual, engine: Engine, procedure: Procedure) -> Checklist:
     """Resolve a procedure for a family whose layout fits."""
     kept = [step for step in procedure.steps if fits(engine, step.when, step.unless)]
+    read = {str(name) for step in procedure.steps for name in (*step.measure, *step.work_out)}
     return Checklist(
         manual=manual,
         engine=engine,
         procedure=procedure,
-        steps=tuple(_step(manual, engine, number, step) for number, step in enumerate(kept, 1)),
+        steps=tuple(_step(manual, engine, number, step, read) for number, step in enumerate(kept, 1)),
         needs=needs(manual, engine, procedure),
         parts=_parts(engine, procedure.parts),
     )
@@ -145,7 +147,7 @@ def _needed(manual: Manual, engine: Engine, need: str) -> bool:
     return other is not None and manual.applies(other, engine)
 
 
-def _step(manual: Manual, engine: Engine, number: int, step: Step) -> ChecklistStep:
+def _step(manual: Manual, engine: Engine, number: int, step: Step, read: Collection[str]) -> ChecklistStep:
     hold = manual.holds.get(step.hold) if step.hold else None
     return ChecklistStep(
         number=number,
@@ -155,7 +157,11 @@ def _step(manual: Manual, engine: Engine, number: int, step: Step) -> ChecklistS
             for name, measure in step.measure.items()
             if fits(engine, measure.when, measure.unless)
         ),
-        work_outs={name: out for name, out in step.work_out.items() if fits(engine, out.when, out.unless)},
+        work_outs={
+            name: in_step(out, manual.worksheets, read)
+            for name, out in step.work_out.items()
+            if fits(engine, out.when, out.unless)
+        },
         looks={name: look for name, look in step.look.items() if fits(engine, look.when, look.unless)},
         parts=_parts(engine, step.parts),
         hold=hold if hold is not None and fits(engine, hold.when, hold.unless) else None,

@@ -33,7 +33,7 @@ FLOORS = (
     ("formula",),
     ("model",),
     ("manual",),
-    ("checklist", "edition"),
+    ("checklist", "edition", "worksheet"),
     ("rules", "judge", "lookup"),
     ("jobs",),
     ("render",),

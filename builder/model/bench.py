@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
-from pydantic import Field
+from collections.abc import Mapping
+from typing import Annotated
 
-from builder.model.base import StrictModel, Text, Word, Words
+from pydantic import Field, PlainValidator, WithJsonSchema
+
+from builder.model.base import StrictModel, Text, Word, Words, items_of, word_of
 from builder.model.engine import Source
 from builder.model.spec import CitedText, ExactField
 
@@ -58,6 +61,18 @@ class SharedSources(StrictModel):
 
     sources: dict[Word, Source]
     """By id."""
+
+
+def texts_of(tree: object) -> Mapping[Text, Text]:
+    """Read a mapping of words to words."""
+    return {key: word_of(value) for key, value in items_of(tree)}
+
+
+Texts = Annotated[
+    Mapping[Text, Text],
+    PlainValidator(texts_of),
+    WithJsonSchema({"type": "object", "additionalProperties": {"type": ["string", "integer"]}}),
+]
 
 
 class Gauge(StrictModel):

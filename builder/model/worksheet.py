@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Collection, Mapping
 from dataclasses import dataclass
-from typing import Annotated, Any, Final
+from typing import Annotated, Any, Final, TypeVar
 
 from pydantic import Field, PlainValidator, WithJsonSchema
 
@@ -14,8 +14,10 @@ from builder.model.base import StrictModel, Text, Word, Words, flag_of, items_of
 from builder.model.layout import PlacedFault
 from builder.model.spec import Formula, ScalarFault
 from builder.number import Number, read_number
-from builder.quantity import Quantity, read_quantity
+from builder.quantity import DATUMS, read_quantity
 from builder.units import Unit, unit
+
+V = TypeVar("V")
 
 NO_SOURCE: Final = "common practice, no source"
 """What a worksheet says whose formula nobody published."""
@@ -61,6 +63,9 @@ SUBJECTS: Final[Mapping[str, str]] = {
 }
 """The headings of the page of all worksheets, in its order."""
 
+HOLDS_IN: Final = ("both", "python", "trap")
+"""Where an example holds: in both evaluators, in Python only, or nowhere, being a published misprint."""
+
 MOST_DECIMALS: Final = 9
 
 
@@ -73,6 +78,8 @@ class Input:
     default: Text | None = None
     many: bool = False
     """Whether it is a list of sizes, typed `0.010, 0.020 in`."""
+    datum: str = ""
+    """The crank position that an angle is told from, as BTDC; beyond it the angle counts below zero."""
     note: str = ""
 
 
@@ -87,11 +94,12 @@ class Shown:
 
 @dataclass(frozen=True)
 class Printed:
-    """A printed result: its digits, and its unit where one is printed."""
+    """A printed result: its digits, and where they are printed its unit and how far off it may be."""
 
     text: Text
     number: Number
     unit: Unit | None
+    within: Number | None = None
 
 
 def _placed_unit(text: Text) -> Unit:
@@ -113,15 +121,19 @@ def _fields(tree: object, known: tuple[str, ...], what: str) -> dict[str, Any]:
 
 
 def input_of(tree: object) -> Input:
-    """Read `in`, or `{unit: in, title: Bore, default: 3.5 in, list: true, note: …}`."""
+    """Read `in`, or `{unit: in, title: Bore, default: 3.5 in, list: true, datum: BTDC, note: …}`."""
     if isinstance(tree, str):
         return Input(_placed_unit(word_of(tree)))
-    said = _fields(tree, ("unit", "title", "default", "list", "note"), "an input")
+    said = _fields(tree, ("unit", "title", "default", "list", "datum", "note"), "an input")
+    datum = word_of(said["datum"]) if "datum" in said else Text("")
+    if datum and datum not in DATUMS:
+        raise PlacedFault(f"`{datum}` is no crank position", f"write one of {', '.join(DATUMS)}", datum)
     return Input(
         _placed_unit(word_of(said["unit"])),
         str(word_of(said["title"])) if "title" in said else "",
         word_of(said["default"]) if "default" in said else None,
         flag_of(said.get("list", False)),
+        str(datum),
         str(word_of(said["note"])) if "note" in said else "",
     )
 
@@ -141,20 +153,29 @@ def shown_of(tree: object) -> Shown:
 
 
 def printed_of(tree: object) -> Printed:
-    """Read a printed result: `8.575585`, `617.777759 cc`."""
+    """Read a printed result: `8.575585`, `617.777759 cc`, `0.2032 ± 0.0002 in`."""
     text = word_of(tree)
+    shown, sign, within = map(str.strip, text.partition("±"))
+    if not sign:
+        return _printed(text, shown)
+    span = _printed(text, within)
+    return Printed(text, _placed(text, read_number, shown), span.unit, span.number)
+
+
+def _printed(text: Text, shown: str) -> Printed:
+    """A number with or without a unit; a fault in it is told at the whole text."""
     try:
-        return Printed(text, read_number(text), None)
+        return Printed(text, read_number(shown), None)
     except Fault:
-        read: Quantity = _placed_quantity(text)
+        read = _placed(text, read_quantity, shown)
         return Printed(text, read.number, read.unit)
 
 
-def _placed_quantity(text: Text) -> Quantity:
+def _placed(text: Text, read: Callable[[str], V], words: str) -> V:
     try:
-        return read_quantity(text)
+        return read(words)
     except Fault as fault:
-        raise ScalarFault(fault, text) from None
+        raise PlacedFault(fault.message, fault.hint, text) from None
 
 
 def _named(tree: object, read: Any) -> Mapping[Text, Any]:  # noqa: ANN401 - one of the readers above
@@ -178,6 +199,22 @@ def _formula_of(tree: object) -> Formula:
         raise ScalarFault(fault, text) from None
 
 
+def _one_of(words: Collection[str]) -> Callable[[object], Text]:
+    """The reader of a word from a closed list."""
+
+    def read(tree: object) -> Text:
+        text = word_of(tree)
+        if text not in words:
+            raise Fault(f"`{text}` is none of {', '.join(words)}", "write one of these words")
+        return text
+
+    return read
+
+
+def _choice(about: str, words: Collection[str]) -> tuple[PlainValidator, WithJsonSchema]:
+    return PlainValidator(_one_of(words)), WithJsonSchema({"enum": list(words), "description": about})
+
+
 def _mapping(about: str, *one: dict[str, Any]) -> WithJsonSchema:
     return WithJsonSchema(
         {"type": "object", "description": about, "additionalProperties": {"anyOf": list(one)}}
@@ -191,7 +228,7 @@ _INPUT: dict[str, Any] = {
     "required": ["unit"],
     "additionalProperties": False,
     "properties": {
-        **dict.fromkeys(("unit", "title", "default", "note"), _WORDS),
+        **dict.fromkeys(("unit", "title", "default", "datum", "note"), _WORDS),
         "list": {"enum": [True, False, "true", "false"]},
     },
 }
@@ -202,6 +239,8 @@ _SHOWN: dict[str, Any] = {
     "properties": {**dict.fromkeys(("unit", "title"), _WORDS), "decimals": {"type": "integer"}},
 }
 
+SubjectField = Annotated[Text, *_choice("The heading it stands under.", SUBJECTS)]
+HoldsInField = Annotated[Text, *_choice("Where the example holds.", HOLDS_IN)]
 InputsField = Annotated[
     Mapping[Text, Input],
     PlainValidator(lambda tree: _named(tree, input_of)),
@@ -238,7 +277,7 @@ class Example(StrictModel):
     """What comes out, by result, to the printed digits; in the unit it is shown in where none is printed."""
     from_: Word = Field(alias="from")
     """Where the numbers come from: a publication and the place, or `arithmetic`; `from memory` where so."""
-    holds_in: Word = Text("both")
+    holds_in: HoldsInField = Text("both")
     """`both` evaluators, `python` only, or `trap`: a published misprint, which must not come out."""
     remark: Word | None = None
     """What a reader should know of it: how it was rounded, or what a misprint should be."""
@@ -253,7 +292,7 @@ class Worksheet(StrictModel):
     """Short codes, as in K16; several worksheets may share one."""
     title: Word
     """Its name."""
-    subject: Word | None = None
+    subject: SubjectField | None = None
     """The heading it stands under, one of `SUBJECTS`."""
     about: Word
     """What it is for and when, in a sentence."""
