@@ -113,7 +113,7 @@ class GaugeleafPlugin(BasePlugin[GaugeleafConfig]):  # type: ignore[no-untyped-c
         """Shelve all pages in the index, once the shop's own Markdown pages have their titles."""
         self.own_pages = tuple(own_pages(files))
         pages = sorted((*self.site.pages, *self.own_pages), key=lambda page: page.path != HOME)
-        self.index = Index.of(tuple(Entry(page.path, page.title, page.section) for page in pages))
+        self.index = Index.of(tuple(entry_of(page) for page in pages))
 
     def on_page_context(
         self,
@@ -195,6 +195,11 @@ def shelf_for(section: tuple[str, ...], shelves: dict[tuple[str, ...], list[Any]
         shelves[section] = []
         shelf_for(section[:-1], shelves).append({section[-1]: shelves[section]})
     return shelves[section]
+
+
+def entry_of(page: shell.Page) -> Entry:
+    """Return the line of the index for `page`; the home page is called home, whatever its own title."""
+    return Entry(page.path, "Home" if page.path == HOME else page.title, page.section)
 
 
 def own_pages(files: Files) -> Iterator[shell.Page]:

@@ -132,7 +132,7 @@ def test_own_markdown_pages_stand_in_the_index_and_in_search(
     html = (built / "rules.html").read_text("utf-8")
     shown = re.findall(r"<a href=\"([^\"]+)\"[^>]*>([^<]+)</a>", html[html.index('id="gl-index"') :])
     assert shown[:5] == [
-        ("index.html", "Our shop"),
+        ("index.html", "Home"),
         ("find.html", "Find a value"),
         ("engines/tallow/index.html", "Engines"),
         ("rules.html", "Shop pages"),

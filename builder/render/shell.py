@@ -19,7 +19,16 @@ SEARCH_WORKER = "assets/search-worker.js"
 ASSETS = Path(__file__).parent / "assets"
 THEME = ASSETS / "theme"
 
-STYLES = ("paper.css", "type.css", "frame.css", "search.css", "blocks.css", "bench.css", "drawings.css")
+STYLES = (
+    "paper.css",
+    "type.css",
+    "index.css",
+    "frame.css",
+    "search.css",
+    "blocks.css",
+    "bench.css",
+    "drawings.css",
+)
 """The parts of `assets/site.css` in the order in which they are joined."""
 
 POLICY = (
