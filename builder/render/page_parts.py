@@ -61,6 +61,11 @@ def any_invented(manual: Manual) -> bool:
     return any(map(is_invented, manual.engines.values()))
 
 
+def lowered(title: str) -> str:
+    """A title inside a sentence: its first letter small, unless it begins an abbreviation."""
+    return title if title[1:2].isupper() else title[:1].lower() + title[1:]
+
+
 def coded(text: str) -> tuple[Piece, ...]:
     """A text with its words in backticks set apart."""
     parts = text.split("`")

@@ -6,11 +6,13 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from builder.manual import Manual
+from builder.manual import row as row_of
 from builder.model.engine import Engine
 from builder.model.procedure import Procedure
 from builder.model.spec import LIMIT_KINDS, BasicRow, LimitRow, StepsRow
 from builder.render import addresses, words
-from builder.render.page_parts import Head, Link, Shelf, head, is_invented, page
+from builder.render.formula_words import Reader
+from builder.render.page_parts import Head, Link, Shelf, head, is_invented, lowered, page
 from builder.render.shell import Heading, Page
 from builder.render.values import Cite, Shower, Value, measure, printed, quantity, rows_by_group
 
@@ -115,7 +117,7 @@ def row_view(shower: Shower, name: str, row: BasicRow, read_in: tuple[Link, ...]
         unknown=str(row.unknown or "") if not values else "",
         condition=printed(row.condition or ""),
         instrument=instrument(shower.manual, str(row.instrument), shower.here) if row.instrument else None,
-        facts=tuple(facts(row)),
+        facts=tuple(facts(row, _follows(shower.engine, row))),
         read_in=read_in,
     )
 
@@ -128,12 +130,24 @@ def instrument(manual: Manual, name: str, here: str) -> Link:
     return Link(str(found.title), addresses.link(here, addresses.instrument(name)))
 
 
-def facts(row: BasicRow) -> Iterator[str]:
-    """Everything else that a row says, each as a line of words."""
+def _follows(engine: Engine, row: BasicRow) -> str:
+    """The formula of a row's mates in words, each mate by its title; empty where there is none."""
+    if not isinstance(row, LimitRow) or row.follows is None:
+        return ""
+    return Reader(lambda name: _title_inside(engine, name), ()).words(row.follows.node)
+
+
+def _title_inside(engine: Engine, name: str) -> str:
+    found = row_of(engine, name)
+    return lowered(str(found.title)) if found else name
+
+
+def facts(row: BasicRow, follows: str = "") -> Iterator[str]:
+    """Everything else that a row says, each as a line of words; `follows` is its formula in words."""
     if row.each:
         yield f"One for each {words.plain(row.each)}."
     if isinstance(row, LimitRow):
-        yield from _limit_facts(row)
+        yield from _limit_facts(row, follows)
     if isinstance(row, StepsRow) and row.step:
         yield f"The job's {words.plain(row.step)} is one of these."
     yield from (printed(said) for said in (row.why, row.note) if said)
@@ -141,7 +155,7 @@ def facts(row: BasicRow) -> Iterator[str]:
         yield f"Also called: {', '.join(row.words)}."
 
 
-def _limit_facts(row: LimitRow) -> Iterator[str]:
+def _limit_facts(row: LimitRow, follows: str) -> Iterator[str]:
     if row.at:
         yield f"Read at {quantity(row.at.quantity)}."
     if row.per:
@@ -153,7 +167,7 @@ def _limit_facts(row: LimitRow) -> Iterator[str]:
     yield from _moves(row)
     yield from _torque_facts(row)
     if row.follows:
-        yield f"Follows from its mates: {row.follows.text}."
+        yield f"Follows from its mates: {follows or row.follows.text}."
     if row.differs:
         yield f"Differs from its mates on purpose: {row.differs}"
     if row.waiver:

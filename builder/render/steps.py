@@ -12,11 +12,13 @@ from builder.model.base import Sentence, Text
 from builder.model.engine import Engine
 from builder.model.layout import Condition
 from builder.model.procedure import Count, IfOut, Look, Measure, Procedure, Step, WorkOut
+from builder.model.spec import Formula
 from builder.render import addresses, diagrams, words
+from builder.render.formula_words import Reader
 from builder.render.hazards import SafetyBox, message_box
 from builder.render.holds import HoldView, hold_view, need_link
 from builder.render.lines import Drawing
-from builder.render.page_parts import Link, Piece, sentence
+from builder.render.page_parts import Link, Piece, lowered, sentence
 from builder.render.spec_tables import instrument
 
 
@@ -33,9 +35,10 @@ class ReadingView:
 
 @dataclass(frozen=True, slots=True)
 class FormulaView:
-    """A formula and the end of a fit that it gives; `end` is empty where there is one value."""
+    """A formula as one reads it and as it is written; `end` is the end of a fit that it gives, or empty."""
 
     end: str
+    said: str
     text: str
 
 
@@ -62,9 +65,9 @@ class LookView:
 class IfOutView:
     """What to do when a value is out."""
 
-    test: str
+    test: FormulaView
     do: tuple[Piece, ...]
-    amount: str
+    amount: FormulaView | None
     then: Link
     at_most: str
 
@@ -143,7 +146,7 @@ class Writer:
         for engine in self.families or tuple(self.manual.engines.values()):
             found = row_of(engine, name)
             if found is not None:
-                return Piece(_lowered(str(found.title)), self._way_to(name, str(found.title)), "value")
+                return Piece(lowered(str(found.title)), self._way_to(name, str(found.title)), "value")
         return None
 
     @property
@@ -164,7 +167,7 @@ class Writer:
         """What stands in braces, in words."""
         if name == "amount":
             return Piece("the amount shown")
-        return self.characteristic(name) or Piece(_lowered(self.worked_out.get(name, words.plain(name))))
+        return self.characteristic(name) or Piece(lowered(self.worked_out.get(name, words.plain(name))))
 
     def sentence(self, found: Sentence | None) -> tuple[Piece, ...]:
         """A sentence with its braces put into words."""
@@ -218,10 +221,28 @@ class Writer:
     def _result(self, name: str, out: WorkOut) -> ResultView:
         return ResultView(
             title=_titled(out.title, name),
-            formulas=tuple(_formulas(out)),
+            formulas=tuple(self._formulas(out)),
             against=self._against((out.against,) if out.against else ()),
             applies=applies(out.when, out.unless),
         )
+
+    def _formulas(self, out: WorkOut) -> Iterator[FormulaView]:
+        """The formulas of a result, each with the end that it gives."""
+        for end, formula in (("", out.is_), ("least", out.least), ("most", out.most)):
+            if formula:
+                yield self._formula(end, formula)
+        if out.use:
+            yield FormulaView("", f"by the worksheet {words.plain(out.use)}", "")
+
+    def _formula(self, end: str, formula: Formula) -> FormulaView:
+        return FormulaView(end, self.reader.words(formula.node), str(formula.text))
+
+    @cached_property
+    def reader(self) -> Reader:
+        """Reads the procedure's formulas aloud."""
+        readings = [each for step in self.procedure.steps for each in step.measure.values()]
+        features = {str(each.each) for each in readings if each.each}
+        return Reader(lambda name: self.named(name).text, features | {"plane", "axis", "point"})
 
     def _against(self, names: Iterable[Text]) -> tuple[Piece, ...]:
         every = dict.fromkeys(map(str, names))
@@ -232,9 +253,9 @@ class Writer:
         target = str(rule.then)
         then = Link(f"step {steps[target]}", f"#{target}") if target in steps else Link("stop")
         return IfOutView(
-            test=str(rule.when.text),
+            test=self._formula("", rule.when),
             do=self.sentence(rule.do),
-            amount=str(rule.amount.text) if rule.amount else "",
+            amount=self._formula("", rule.amount) if rule.amount else None,
             then=then,
             at_most=str(rule.at_most.text) if rule.at_most else "",
         )
@@ -251,22 +272,8 @@ def _spoken(step: Step) -> Iterator[str]:
     yield from (str(out.against) for out in step.work_out.values() if out.against)
 
 
-def _lowered(title: str) -> str:
-    """A title inside a sentence: its first word small, unless it is an abbreviation."""
-    return title if title[1:2].isupper() else title[:1].lower() + title[1:]
-
-
 def _titled(title: Text | None, name: str) -> str:
     return str(title or words.plain(name).capitalize())
-
-
-def _formulas(out: WorkOut) -> Iterator[FormulaView]:
-    """The formulas of a result, each with the end that it gives."""
-    for label, formula in (("", out.is_), ("least", out.least), ("most", out.most)):
-        if formula:
-            yield FormulaView(label, str(formula.text))
-    if out.use:
-        yield FormulaView("worksheet", words.plain(out.use))
 
 
 def places(reading: Measure) -> str:
