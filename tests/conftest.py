@@ -46,5 +46,5 @@ def build_through_mkdocs() -> BuildSite:
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:
-    """`--update` writes the finished pages that tests compare with, instead of comparing; read the diff then."""
+    """`--update` writes the finished pages that tests compare with, instead of comparing; read the diff."""
     parser.addoption("--update", action="store_true", help="write the golden files instead of comparing")

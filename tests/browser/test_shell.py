@@ -50,7 +50,7 @@ TARGETS = """() => Array.from(document.querySelectorAll('a, button, input, selec
   .map(one => [one.outerHTML.slice(0, 80), one.getBoundingClientRect()])
   .filter(([, box]) => box.width > 1 && (box.height < 43.5 || box.width < 43.5))
   .map(([name]) => name)"""
-"""What a thumb is meant to hit and is smaller than 44 by 44; a link in a sentence may be as small as a line."""
+"""What a thumb is meant to hit and is smaller than 44 by 44; a link in a sentence may be as small as it."""
 
 SMALL_TEXT = """() => {
   const walker = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
