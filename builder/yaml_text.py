@@ -163,6 +163,10 @@ def _syntax(error: yaml.YAMLError, shown: str, text: str) -> Diagnostic:
     span = Span(shown, line, column, line, column + 1)
     if open_quote:
         return Diagnostic(span, "GL-005", "the quote that begins here is never closed", hint="close it")
+    if "nesting depth" in problem:
+        return Diagnostic(
+            span, "GL-007", f"the file is nested deeper than {MAX_DEPTH} levels", hint="write it flatter"
+        )
     lines = _LINE_END.split(text)
     row = lines[line - 1] if line <= len(lines) else ""
     if "\t" in row[: max(column, len(row) - len(row.lstrip()))]:

@@ -15,7 +15,7 @@ from builder.manual import Manual, feature, row
 from builder.model.base import Text
 from builder.model.engine import Engine
 from builder.model.kinds import CLEARANCES, KINDS
-from builder.model.spec import Cited, Formula, LimitRow, StepsRow
+from builder.model.spec import Cited, Formula, LimitRow, Stated, StepsRow
 from builder.quantity import show
 from builder.rules.catalogue import Finding, rule
 from builder.rules.limits import Band, band_at
@@ -58,7 +58,7 @@ class _Fit:
         bands: dict[str, Band] = {}
         for name, part in self.parts.items():
             stated = in_force(part)
-            band = band_at(self.manual, stated, self._seat(part, position)) if stated else None
+            band = self._band(part, stated, position) if stated else None
             if band is None:
                 return None
             bands[name] = band
@@ -67,6 +67,13 @@ class _Fit:
         limits = {name: Bounds.of(band.low, band.high) for name, band in bands.items()}
         cell = interval(self.follows.node, Scope(limits=limits)).cells[0]
         return cell if isinstance(cell, Range) else None
+
+    def _band(self, part: LimitRow, stated: Stated[Limit], position: str) -> Band | None:
+        """The band of a part at a position of the fit; a part that is stated elsewhere only has none here."""
+        seat = self._seat(part, position)
+        if seat and not part.grades and stated.at(seat) is None:
+            return None
+        return band_at(self.manual, stated, seat)
 
     def _seat(self, part: LimitRow, position: str) -> str:
         """The position of a part that meets this position of the fit: rod R1 sits on crankpin 1."""

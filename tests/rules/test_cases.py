@@ -1,6 +1,6 @@
 """Every rule has a bad and a good example on disk, laid over a small clean shop; they are found by listing.
 
-A case is a folder `<code>-<name>` with `bad/` and `good/`. What `bad/` gives is compared whole, text included,
+A case is a folder `<code>-<name>` with `bad/` and `good/`. What `bad/` gives is compared whole, text and all,
 with its `expected.txt`; `UPDATE_EXPECTED=1` writes that file anew, to be read in the diff.
 """
 
