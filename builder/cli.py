@@ -129,6 +129,45 @@ def find(words: tuple[str, ...], engine: str | None, metric: bool) -> None:
     click.echo("\n".join(lines))
 
 
+@main.command()
+@click.argument("worksheet", required=False)
+@click.argument("values", nargs=-1, metavar="[NAME=VALUE]...")
+def calc(worksheet: str | None, values: tuple[str, ...]) -> None:
+    """Work a worksheet out: `gaugeleaf calc ring_gap bore="3 1/2" rate=0.004`.
+
+    Without values it shows what to type; without a worksheet it lists them all.
+    """
+    manual, _ = import_module("builder.manual").load(shop_folder())
+    words = import_module("builder.worksheet.words")
+    if worksheet is None:
+        click.echo("\n".join(words.list_lines(manual)).strip())
+        return
+    sheets = words.found(manual, worksheet)
+    if len(sheets) != 1:
+        known = [str(one.worksheet) for one in sheets or manual.worksheets.values()]
+        raise click.UsageError(f"`{worksheet}` names no one worksheet; {words.nearest_to(worksheet, known)}")
+    if not values:
+        click.echo("\n".join(words.form_lines(manual, sheets[0])))
+        return
+    worked = import_module("builder.worksheet").work(sheets[0], _typed(values))
+    if worked.strange:
+        known = list(map(str, sheets[0].inputs))
+        raise click.UsageError(
+            f"`{worked.strange[0]}` is no input; {words.nearest_to(worked.strange[0], known)}"
+        )
+    click.echo("\n".join(words.answer_lines(manual, worked)))
+    sys.exit(1 if worked.answer.value is None else 0)
+
+
+def _typed(values: tuple[str, ...]) -> dict[str, str]:
+    """`bore=3.5` as a name and a text."""
+    pairs = [value.partition("=") for value in values]
+    wrong = next(("".join(pair) for pair in pairs if not pair[1] or not pair[0]), None)
+    if wrong is not None:
+        raise click.UsageError(f"`{wrong}` is not `name=value`; put quotes round a value with a blank in it")
+    return {name.strip(): value for name, _, value in pairs}
+
+
 @main.group()
 def job() -> None:
     """Work on the record of one engine."""

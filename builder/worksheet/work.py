@@ -16,11 +16,11 @@ from typing import Final
 from builder.diagnostics import Fault
 from builder.dimension import COUNT
 from builder.formula import Amount, Cell, Grid, Missing, Scope, Value, evaluate, names_of, single
+from builder.model.base import Text
 from builder.model.worksheet import Input, Shown, Worksheet
 from builder.number import show_number
 from builder.quantity import DATUMS, Quantity, read_quantity, read_reading
 from builder.units import UNITS, Unit, partner
-from builder.yaml_text import Text
 
 ITEM: Final = "item"
 """The dimension that a list of readings runs over: `max(readings, item)`."""
