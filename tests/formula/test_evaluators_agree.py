@@ -9,7 +9,7 @@ from random import Random
 from typing import Any
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import HealthCheck, Phase, given, settings
 from hypothesis import strategies as st
 
 from builder.formula import (
@@ -142,36 +142,36 @@ def _sorted(value: Any) -> Any:  # noqa: ANN401 - JSON of any shape
     return value
 
 
-def _campaign(browser: Callable[[dict[str, Any]], Any], cases: int) -> tuple[int, int]:
-    """Compare so many random cases; how many were compared, and how many of them had a value."""
-    seen = [0, 0]
+def _campaign(browser: Callable[[dict[str, Any]], Any], cases: int) -> int:
+    """Compare so many random cases, five formulas over each scope; how many of them had a value."""
+    valued = [0]
 
-    @settings(deadline=None, database=None, max_examples=cases, suppress_health_check=list(HealthCheck))
-    @given(text=formulas, scope=scopes())
-    def agree(text: str, scope: Scope) -> None:
-        node = parse(text)
-        ours = export_value(evaluate(node, scope))
-        theirs = browser({"formula": export(node), "scope": export_scope(scope)})
-        assert _sorted(theirs) == _sorted(ours)
-        seen[0] += 1
-        seen[1] += any("missing" not in cell for cell in theirs["cells"])
+    @settings(
+        deadline=None,
+        database=None,
+        max_examples=cases // 5,
+        phases=[Phase.generate],  # the formula in the message is short; making it shorter takes minutes
+        suppress_health_check=list(HealthCheck),
+    )
+    @given(texts=st.lists(formulas, min_size=5, max_size=5), scope=scopes())
+    def agree(texts: list[str], scope: Scope) -> None:
+        nodes = list(map(parse, texts))
+        theirs = browser({"formulas": list(map(export, nodes)), "scope": export_scope(scope)})
+        for text, node, their in zip(texts, nodes, theirs, strict=True):
+            ours = export_value(evaluate(node, scope))
+            assert _sorted(their) == _sorted(ours), text
+            valued[0] += any("missing" not in cell for cell in ours["cells"])
 
     agree()
-    return seen[0], seen[1]
+    return valued[0]
 
 
 def test_two_thousand_random_formulas_agree(browser: Callable[[dict[str, Any]], Any]) -> None:
     """Any formula over any readings gives the same grid in Python and in the browser, to the last digit."""
-    compared, valued = _campaign(browser, 2000)
-
-    assert compared >= 2000
-    assert valued > compared / 4
+    assert _campaign(browser, 2000) > 500
 
 
 @pytest.mark.slow
 def test_ten_thousand_random_formulas_agree(browser: Callable[[dict[str, Any]], Any]) -> None:
     """The same over ten thousand cases."""
-    compared, valued = _campaign(browser, 10000)
-
-    assert compared >= 10000
-    assert valued > compared / 4
+    assert _campaign(browser, 10000) > 2500

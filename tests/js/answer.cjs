@@ -1,7 +1,7 @@
 /**
  * Answers questions of the Python tests: one JSON line in, one JSON line out.
  *
- * `{"formula": exported, "scope": exported}` gives the value as JSON; `{"units": table}` sets the units;
+ * `{"formulas": [exported], "scope": exported}` gives each value as JSON; `{"units": table}` sets the units;
  * `{"typed": …, "unit": …, "setting": …, "datum": …}` gives what was read or the words of the refusal.
  */
 "use strict";
@@ -31,7 +31,8 @@ function answer(question) {
     return {};
   }
   if (question.typed !== undefined) return read(question);
-  return formula.toJson(formula.evaluate(question.formula, formula.scope(question.scope)));
+  const scope = formula.scope(question.scope);
+  return question.formulas.map((exported) => formula.toJson(formula.evaluate(exported, scope)));
 }
 
 readline.createInterface({ input: process.stdin }).on("line", (line) => {
