@@ -300,14 +300,16 @@ def name_in_worksheet_taken(manual: Manual) -> Iterator[Finding]:
 
 
 def _taken(name: str) -> str:
-    """Why a name will not do; empty where it will. `ratio` may be had: as a unit it is one."""
+    """Why a name will not do; empty where it will. `least`, `most` and `ratio` mislead nobody."""
     if not re.fullmatch(r"[a-z][a-z0-9_]*", name) or iskeyword(name):
         return "is not a name that a formula can use"
+    if name in {"least", "most", "ratio"}:
+        return ""
     if name in FUNCTIONS:
         return "is a function of the formula language"
     if name in {"pi", ITEM}:
         return "has a meaning of its own in a formula"
-    if name in IDENTIFIERS and name != "ratio":
+    if name in IDENTIFIERS:
         return f"is a unit of {IDENTIFIERS[name].dimension}"
     return ""
 
