@@ -17,7 +17,8 @@ from builder.manual import Manual, row
 from builder.model.base import Text
 from builder.model.engine import Engine
 from builder.model.procedure import IfOut, Measure, WorkOut
-from builder.model.spec import BasicRow, Formula, LimitRow, StepsRow
+from builder.model.spec import BasicRow, LimitRow, StepsRow
+from builder.model.written import Formula
 from builder.rules.catalogue import Finding, rule
 from builder.rules.limits import band_at
 from builder.rules.steps import measured, measures
@@ -37,6 +38,12 @@ class Used:
     result: Shape | Fault | None
     out: WorkOut | None = None
     if_out: IfOut | None = None
+
+    def place(self, fault: Fault) -> Span:
+        """Where a fault stands; one in a worksheet that the step uses, at the name of the worksheet."""
+        if self.out is not None and self.out.use is not None:
+            return self.formula.text.span
+        return self.formula.text.part(fault.start, fault.end)
 
 
 def _unit(text: Text | None) -> Unit | None:
@@ -153,7 +160,7 @@ def _faults(manual: Manual, *, unknown: bool) -> Iterator[Finding]:
         checked.setdefault(one.formula.text.span, set()).add(str(one.engine.engine))
         fault = one.result
         if isinstance(fault, Fault) and (_NOT_KNOWN in fault.message) is unknown:
-            span = one.formula.text.part(fault.start, fault.end)
+            span = one.place(fault)
             found.setdefault((span, fault.message), (fault, []))[1].append(str(one.engine.engine))
             checked[span] = checked[one.formula.text.span]
     for (span, message), (fault, families) in found.items():
