@@ -87,10 +87,15 @@ class _Salvage:
             elif self.root is not None:
                 self.report(_diagnostic(self.document, self.root, detail))
                 doomed.add(tuple(key for key, _ in _trail(self.root, loc))[:_PART] or loc[:1])
+        if self.root is None or () in doomed:
+            self.root = None
+            return
+        missing = [part for part in doomed if not any(True for _ in _trail(self.root, part))]
         for part in doomed:
-            self.lose(part)
-        if self.root is not None:
-            self.root = _pruned(self.root, (), doomed)
+            self.remember(self.root, part)
+        self.root = _pruned(self.root, (), doomed)
+        for part in missing:
+            self.stand_in(str(part[0]))
 
     def report(self, found: Diagnostic) -> None:
         """Keep a fault, unless the reader has refused what stands at this very place already."""
@@ -98,18 +103,12 @@ class _Salvage:
         if (found.span.line, found.span.column) not in refused:
             self.faults.append(found)
 
-    def lose(self, part: Loc) -> None:
-        """Remember what a part was called; a table that does not read at all takes the file with it."""
-        if not part or self.root is None:
-            self.root = None
-            return
+    def remember(self, root: Tree, part: Loc) -> None:
+        """Keep the name of a part that is taken out, and the table of the file that lacks it."""
         self.left_out.add(f"{self.document.path}:{part[0]}")
-        self.left_out.update(_names(self.root, part))
+        self.left_out.update(_names(root, part))
         if len(part) < _PART:
-            known = isinstance(self.root, Mapping) and part[0] in self.root
             self.stood_in[str(part[0])] = 0
-            if not known:
-                self.stand_in(str(part[0]))
 
     def stand_in(self, key: str) -> None:
         """Put the next stand-in where something that must be there is missing or does not read."""

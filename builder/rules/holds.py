@@ -10,7 +10,7 @@ from builder.manual import Manual
 from builder.model.engine import Engine
 from builder.model.procedure import ROLES, Procedure, Step
 from builder.rules.catalogue import Finding, rule
-from builder.rules.references import known_name, lost, named
+from builder.rules.references import known_procedure, lost, named
 from builder.rules.wording import listed, nearest
 
 _TABLE = "procedures/holds.yaml"
@@ -114,7 +114,7 @@ def hold_covers_what(manual: Manual) -> Iterator[Finding]:
     """
     for hold in manual.holds.values():
         for name in (*hold.covers, *hold.before):
-            if not known_name(manual, name, manual.procedures) and name not in manual.planned:
+            if not known_procedure(manual, name):
                 known = [*manual.procedures, *manual.planned]
                 hint = nearest(name, known, "write the id of a procedure, written or planned")
                 yield Finding(name.span, f"`{name}` is not a procedure", hint)

@@ -14,7 +14,7 @@ from builder.model.engine import Engine
 from builder.model.layout import Condition
 from builder.model.procedure import Count, Look, Measure, Procedure, Step, WorkOut
 from builder.rules.catalogue import Finding, rule
-from builder.rules.references import known_name
+from builder.rules.references import known_name, known_procedure
 from builder.rules.wording import listed, nearest
 
 _AMOUNT = "amount"
@@ -160,7 +160,7 @@ def _no_target(manual: Manual, name: Text) -> bool:
         return not known_name(manual, hold, manual.holds) and not _lost(
             manual, "procedures/holds.yaml", manual.holds
         )
-    return not known_name(manual, name, manual.procedures) and name not in manual.planned
+    return not known_procedure(manual, name)
 
 
 def _lost(manual: Manual, path: str, table: Mapping[str, object]) -> bool:
