@@ -10,7 +10,7 @@ from typing import Any
 from builder.checklist import Checklist, ChecklistStep
 from builder.model.base import StrictModel
 from builder.model.layout import Condition
-from builder.model.spec import Stated
+from builder.model.written import Stated
 
 LENGTH = 8
 """Hexadecimal digits of a printed digest."""

@@ -9,7 +9,8 @@ from fractions import Fraction
 from builder.checklist import Labels
 from builder.limit import Limit
 from builder.model.base import Text
-from builder.model.spec import IN_FORCE, Cited, LimitRow, Stated
+from builder.model.spec import IN_FORCE, LimitRow
+from builder.model.written import Cited, Stated
 
 Sizes = Mapping[str, Fraction]
 """The size steps of a job in SI base units, by name: main_undersize, bore_oversize."""

@@ -31,7 +31,8 @@ from builder.manual import row as row_of
 from builder.model.bench import Job
 from builder.model.procedure import IfOut, WorkOut
 from builder.model.record import Sheet
-from builder.model.spec import Formula, LimitRow, StepsRow
+from builder.model.spec import LimitRow, StepsRow
+from builder.model.written import Formula
 from builder.units import Unit, unit
 
 

@@ -9,7 +9,7 @@ from pydantic import Field, PlainValidator, WithJsonSchema
 
 from builder.model.base import StrictModel, Text, Word, Words, items_of, word_of
 from builder.model.engine import Source
-from builder.model.spec import CitedText, ExactField
+from builder.model.written import CitedText, ExactField
 
 
 class Instrument(StrictModel):

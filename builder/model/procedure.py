@@ -24,7 +24,7 @@ from builder.model.base import (
 )
 from builder.model.hazard import Messages
 from builder.model.layout import Condition, ConditionField, PlacedFault, condition_of
-from builder.model.spec import FormulaField
+from builder.model.written import FormulaField
 
 PHASES = ("intake", "block", "crank", "pistons", "valves", "assembly", "test")
 ROLES = ("builder", "second", "foreman", "customer")

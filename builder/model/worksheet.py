@@ -12,7 +12,7 @@ from builder.diagnostics import Fault
 from builder.formula import parse
 from builder.model.base import StrictModel, Text, Word, Words, flag_of, items_of, whole_of, word_of
 from builder.model.layout import PlacedFault
-from builder.model.spec import Formula, ScalarFault
+from builder.model.written import Formula, ScalarFault
 from builder.number import Number, read_number
 from builder.quantity import DATUMS, read_quantity
 from builder.units import Unit, unit

@@ -12,7 +12,7 @@ from builder.model.base import Sentence, Text
 from builder.model.engine import Engine
 from builder.model.layout import Condition
 from builder.model.procedure import Count, IfOut, Look, Measure, Procedure, Step, WorkOut
-from builder.model.spec import Formula
+from builder.model.written import Formula
 from builder.render import addresses, diagrams, words
 from builder.render.formula_words import Reader
 from builder.render.hazards import SafetyBox, message_box

@@ -20,16 +20,14 @@ from builder.model.spec import (
     IN_FORCE,
     LIMIT_KINDS,
     BasicRow,
-    Cited,
     CurveRow,
-    Exact,
     LimitRow,
     OrderRow,
     ScheduleRow,
     SeenRow,
-    Stated,
     StepsRow,
 )
+from builder.model.written import Cited, Exact, Stated
 from builder.number import show_number
 from builder.quantity import Quantity
 from builder.render import addresses, words

@@ -15,7 +15,8 @@ from builder.manual import Manual, feature, row
 from builder.model.base import Text
 from builder.model.engine import Engine
 from builder.model.kinds import CLEARANCES, KINDS
-from builder.model.spec import Cited, Formula, LimitRow, Stated, StepsRow
+from builder.model.spec import LimitRow, StepsRow
+from builder.model.written import Cited, Formula, Stated
 from builder.quantity import show
 from builder.rules.catalogue import Finding, rule
 from builder.rules.limits import Band, band_at

@@ -13,7 +13,8 @@ from builder.limit import Form, Limit
 from builder.manual import Manual, feature
 from builder.model.engine import Engine
 from builder.model.kinds import KINDS, Wear
-from builder.model.spec import Cited, LimitRow, Stated
+from builder.model.spec import LimitRow
+from builder.model.written import Cited, Stated
 from builder.rules.catalogue import Finding, rule
 from builder.rules.table import in_force, limit_rows, place, printed, stated_by_position, unsound
 from builder.rules.wording import listed, nearest

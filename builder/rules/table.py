@@ -18,16 +18,15 @@ from builder.model.spec import (
     IN_FORCE,
     LIMIT_KINDS,
     BasicRow,
-    Cited,
     CurveRow,
     LimitRow,
     OrderRow,
     ScheduleRow,
     SeenRow,
-    Stated,
     StepsRow,
     TextRow,
 )
+from builder.model.written import Cited, Stated
 from builder.units import UNITS
 
 # Which limit kinds a row may state; asking a model for a field that it lacks is slow.

@@ -12,8 +12,8 @@ from builder.formula.functions import FUNCTIONS, Sort
 from builder.formula.nodes import Call, children, word
 from builder.manual import Manual
 from builder.model.base import Text
-from builder.model.spec import Formula
 from builder.model.worksheet import NO_SOURCE, Example, Input, Worksheet
+from builder.model.written import Formula
 from builder.rules.catalogue import Finding, rule
 from builder.rules.references import known_name, unlike_file
 from builder.rules.wording import listed, nearest

@@ -9,8 +9,8 @@ from fractions import Fraction
 from builder.formula.nodes import Binary, Call, Compare, Logic, Name, Node, Number, Steps, Unary
 from builder.model.base import Text
 from builder.model.procedure import WorkOut
-from builder.model.spec import Formula
 from builder.model.worksheet import Input, Worksheet
+from builder.model.written import Formula
 from builder.quantity import DATUMS
 from builder.units import IDENTIFIERS
 from builder.worksheet.work import read_input
