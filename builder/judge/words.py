@@ -1,4 +1,4 @@
-"""Verdicts in words: the limit that decided, moved by the job's size steps, and one sentence that explains."""
+"""Verdicts in words: the limit that decided, moved by the job's size steps, and a sentence that explains."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Values as an author writes them: cited, by position, as formulas and quantities; each keeps its own text."""
+"""Values as an author writes them: cited, by position, as formulas and quantities; each keeps its text."""
 
 from __future__ import annotations
 
@@ -224,6 +224,7 @@ MovesField = Annotated[
 
 
 def unit_named(symbol: Text) -> Unit:
+    """The unit that a text of a row names."""
     return within(symbol, partial(unit, symbol))
 
 
