@@ -24,7 +24,8 @@
     if (json.missing !== undefined) return missing(json.missing, Boolean(json.nothing_there));
     const approximate = Boolean(json.approximate);
     if (json.holds !== undefined) {
-      return { holds: json.holds, sources: new Set(json.sources.map(([name, at]) => readingKey(name, at))), approximate };
+      const sources = new Set(json.sources.map(([name, at]) => readingKey(name, at)));
+      return { holds: json.holds, sources, approximate };
     }
     const effects = (json.effects || []).map(([name, at, effect]) => [readingKey(name, at), exact.fromText(effect)]);
     return amount(exact.fromText(json.value), new Map(effects), approximate);
@@ -95,7 +96,8 @@
     if (within.limits.has(name)) return bare(name, within.limits.get(name));
     if (within.pairs.has(name)) return none(`\`${name}\` has a least and a most: say which`);
     if (within.steps.has(name)) return none(`\`${name}\` is a list, not a value`);
-    return node.value === undefined ? none(`\`${name}\` is not known here`) : single(amount(exact.fromText(node.value)));
+    if (node.value === undefined) return none(`\`${name}\` is not known here`);
+    return single(amount(exact.fromText(node.value)));
   }
 
   /** The value of a bare characteristic: there is one only where both limits are the same. */
@@ -112,7 +114,9 @@
     const whole = value(first, within);
     const removed = rest.map((part) => part.text).filter((word) => whole.dims.has(word));
     if (removed.length > 0 && removed.length === rest.length) return reduce(gathered, whole, removed);
-    if (removed.length > 0 || rest.length === 0) return none(`\`${node.text}\` names neither dimensions nor values only`);
+    if (removed.length > 0 || rest.length === 0) {
+      return none(`\`${node.text}\` names neither dimensions nor values only`);
+    }
     const grids = [whole, ...rest.map((part) => value(part, within))];
     return settled(node, grids, combine((...cells) => gathered(cells), grids, within.links));
   }
@@ -214,7 +218,9 @@
 
   /** A cell in the JSON form of `export_cell`. */
   function cellToJson(cell) {
-    if (isMissing(cell)) return cell.nothing_there ? { missing: cell.missing, nothing_there: true } : { missing: cell.missing };
+    if (isMissing(cell)) {
+      return { missing: cell.missing, ...(cell.nothing_there ? { nothing_there: true } : {}) };
+    }
     const rough = cell.approximate ? { approximate: true } : {};
     const behind = [...readingsBehind(cell)];
     if (!isAmount(cell)) return { holds: cell.holds, sources: behind.map((key) => JSON.parse(key)), ...rough };

@@ -10,7 +10,8 @@
   const DEPTH = 192n;
   const KEPT = 128n;
   const ONE = 1n << DEPTH;
-  const PI = fromText(`3141592653589793238462643383279502884197169399375105820974944592307816406286/1${"0".repeat(75)}`);
+  const PI_DIGITS = "3141592653589793238462643383279502884197169399375105820974944592307816406286";
+  const PI = fromText(`${PI_DIGITS}/1${"0".repeat(75)}`);
 
   /** The running digits of a rational. */
   function fixed(value) {
