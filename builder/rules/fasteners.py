@@ -19,7 +19,7 @@ _FASTENER = re.compile(r"\b(nut|bolt|stud|screw|plug|cap)s?\b", re.IGNORECASE)
 _SEVERAL = re.compile(r"\b(nuts|bolts|studs|screws)\b", re.IGNORECASE)
 _SPRING = re.compile(r"\bspring load\b", re.IGNORECASE)
 _ANY = frozenset({"any", "any order"})
-_ONE = "one"
+_ONE = frozenset({"one", "one round"})
 
 
 def fasteners(manual: Manual) -> Iterator[tuple[Engine, LimitRow]]:
@@ -69,12 +69,12 @@ def torque_without_rounds(manual: Manual) -> Iterator[Finding]:
 
     Why: Pulled up in one go, the first nut bends the part before the last one holds it.
 
-    Instead: Write `rounds: 30 lb-ft, 55 lb-ft, final [manual p. 24]`, or `rounds: one [notes 3]`.
+    Instead: Write `rounds: 30 lb-ft, 55 lb-ft, final [manual p. 24]`, or `rounds: one round [notes 3]`.
     """
     for _, row in fasteners(manual):
         if _several(row) and row.rounds is None and row.unknown is None:
             message = f"`{row.title}` have a torque but no rounds"
-            yield Finding(row.title.span, message, "write `rounds:`, or `rounds: one` with its citation")
+            yield Finding(row.title.span, message, "write `rounds:`, or `rounds: one round` with its citation")
 
 
 @rule("GL-223")
@@ -113,7 +113,7 @@ def rounds_do_not_rise_to_torque(manual: Manual) -> Iterator[Finding]:
     Instead: Write torques that rise, then `final`: `30 lb-ft, 55 lb-ft, final`.
     """
     for _, row in fasteners(manual):
-        if row.rounds is None or row.rounds.body == _ONE:
+        if row.rounds is None or row.rounds.body in _ONE:
             continue
         fault = _rounds_fault(row)
         if fault is not None:

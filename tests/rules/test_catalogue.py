@@ -179,8 +179,8 @@ def test_rule_without_a_page_is_refused(monkeypatch: pytest.MonkeyPatch) -> None
 
 
 KEYS = (
-    "engine title layout features specs kind new wear follows each of code main main.bore shaft clearance torque "
-    "order steps spread {} [] none 1-2-3"
+    "engine title layout features specs kind new wear follows each of code main main.bore shaft clearance "
+    "torque order steps spread {} [] none 1-2-3"
 )
 WORDS = st.sampled_from(
     [*KEYS.split(), "- ", ": ", "\n", "\n  ", "\n    ", "1.5 in", "0.5 to 0.6 in [m 1]", "a - b", "'", '"']
