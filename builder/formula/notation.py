@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass, field
 from typing import Final
 
@@ -20,7 +20,7 @@ from builder.formula.nodes import (
     constant,
     word,
 )
-from builder.units import IDENTIFIERS
+from builder.units import IDENTIFIERS, Unit
 
 _OR, _AND, _NOT, _COMPARED, _SUM, _GATHER, _PRODUCT, _SIGN, _POWER, _ATOM = range(10)
 """How tightly a node holds together; what holds looser than its surroundings stands in brackets."""
@@ -41,8 +41,12 @@ _CALLED: Final = {"log": "ln", "asin": "arcsin"}
 
 @dataclass(frozen=True)
 class Notation:
-    """Writes formulas as plain text; `values` stand in place of names, as `101.6 mm` for `bore`."""
+    """Writes formulas as plain text; `values` stand in place of names, as `101.6 mm` for `bore`.
 
+    `names` are those of the scope: one of them is never taken for a unit of the same spelling.
+    """
+
+    names: Collection[str] = ()
     values: Mapping[str, str] = field(default_factory=dict)
 
     def write(self, node: Node) -> str:
@@ -73,7 +77,7 @@ class Notation:
     def _node(self, node: Node, within: int = _OR) -> str:
         """A node, in brackets where it holds looser than what stands around it."""
         words = self._words(node)
-        return self.text("(") + words + self.text(")") if _tightness(node) < within else words
+        return self.text("(") + words + self.text(")") if _tightness(node, self.names) < within else words
 
     def _words(self, node: Node) -> str:  # noqa: C901 - one case per sort of node
         match node:
@@ -83,7 +87,7 @@ class Notation:
                 return self._name(name)
             case Unary(operator=sign, operand=operand):
                 lead = "not " if sign == "not" else _SIGNS.get(sign, sign)
-                return self.text(lead) + self._node(operand, _tightness(node))
+                return self.text(lead) + self._node(operand, _tightness(node, self.names))
             case Binary():
                 return self._binary(node)
             case Compare(operator=sign, left=left, right=right):
@@ -100,13 +104,13 @@ class Notation:
         """A name of the scope; pi; or a unit, of which there is one."""
         if name == "pi":
             return self.text("π")
-        unit = IDENTIFIERS.get(name) if name not in self.values and name != "ratio" else None
+        unit = None if name in self.names else IDENTIFIERS.get(name)
         return self.name(name, raised=raised) if unit is None else self.text(f"1 {unit.label}")
 
     def _binary(self, node: Binary) -> str:
-        if _is_quantity(node) and isinstance(node.right, Name):
-            label = IDENTIFIERS[node.right.name].label
-            return self.text(f"{node.left.text}{'' if label == '°' else ' '}{label}")
+        unit = _unit_after(node, self.names)
+        if unit is not None:
+            return self.text(f"{node.left.text}{'' if unit.label == '°' else ' '}{unit.label}")
         if node.operator == "**":
             return self._power(node)
         own = _TIGHT[node.operator]
@@ -170,20 +174,18 @@ def plain(name: str) -> str:
     return name.replace("_", " ")
 
 
-def _is_quantity(node: Node) -> bool:
-    """Whether a node is a number with its unit, `0.002 * inch`."""
-    return (
-        isinstance(node, Binary)
-        and node.operator == "*"
-        and isinstance(node.left, Number)
-        and isinstance(node.right, Name)
-        and node.right.name in IDENTIFIERS
-    )
-
-
-def _tightness(node: Node) -> int:
+def _unit_after(node: Node, names: Collection[str]) -> Unit | None:
+    """The unit of a number that is written with one, `0.002 * inch`; None for any other node."""
     match node:
-        case Binary() if _is_quantity(node):
+        case Binary(operator="*", left=Number(), right=Name(name=name)) if name not in names:
+            return IDENTIFIERS.get(name)
+        case _:
+            return None
+
+
+def _tightness(node: Node, names: Collection[str]) -> int:
+    match node:
+        case Binary() if _unit_after(node, names) is not None:
             return _POWER
         case Binary(operator=sign) | Logic(operator=sign):
             return _TIGHT[sign]
@@ -197,6 +199,6 @@ def _tightness(node: Node) -> int:
             return _ATOM
 
 
-def written(node: Node, values: Mapping[str, str] | None = None) -> str:
+def written(node: Node, names: Collection[str] = (), values: Mapping[str, str] | None = None) -> str:
     """A formula in the notation of the trade as plain text, values in place of names that have one."""
-    return Notation(values or {}).write(node)
+    return Notation(names, values or {}).write(node)

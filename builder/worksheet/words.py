@@ -9,7 +9,7 @@ from builder.formula.notation import plain, written
 from builder.manual import Manual
 from builder.model.base import Text
 from builder.model.worksheet import SUBJECTS, Worksheet
-from builder.worksheet.work import Entry, Line, Worked
+from builder.worksheet.work import Entry, Line, Worked, names_in
 
 OTHERS = "Others"
 NOTE = "holds a root, a logarithm or a sine: right to far more digits than are shown"
@@ -74,7 +74,7 @@ def form_lines(manual: Manual, worksheet: Worksheet) -> Iterator[str]:
         yield f"  {name:<{_width(worksheet)}}  {'; '.join(filter(None, said))}{default}"
     yield ""
     for name, formula in worksheet.is_.items():
-        yield f"  {plain(name)} = {written(formula.node)}"
+        yield f"  {plain(name)} = {written(formula.node, names_in(worksheet))}"
     example = next(iter(worksheet.examples), None)
     if example is not None:
         yield from ("", "for example:", f"  {call_line(worksheet, example.given)}")
@@ -130,12 +130,12 @@ def value_text(entry: Entry) -> str:
 def _step(worksheet: Worksheet, line: Line, values: Mapping[str, str]) -> Iterator[str]:
     """A step: its formula, then the numbers in it and what comes out."""
     node = worksheet.is_[Text(line.name)].node
-    name = plain(line.name)
-    yield f"  {name} = {written(node)}"
+    name, names = plain(line.name), names_in(worksheet)
+    yield f"  {name} = {written(node, names)}"
     if line.value is None:
         yield f"  {'':<{len(name)}} : {line.why}"
     else:
-        yield f"  {'':<{len(name)}} = {written(node, values)} = {result_text(line)}"
+        yield f"  {'':<{len(name)}} = {written(node, names, values)} = {result_text(line)}"
 
 
 def result_text(line: Line) -> str:

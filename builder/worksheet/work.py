@@ -7,6 +7,7 @@ beyond sense has no value and a reason; so has every later step that uses it. Th
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
@@ -19,7 +20,7 @@ from builder.formula import Amount, Cell, Grid, Missing, Scope, Value, evaluate,
 from builder.model.base import Text
 from builder.model.worksheet import Input, Shown, Worksheet
 from builder.number import show_number
-from builder.quantity import DATUMS, Quantity, read_quantity, read_reading
+from builder.quantity import DATUMS, Number, Quantity, read_quantity, read_reading
 from builder.units import UNITS, Unit, partner
 
 ITEM: Final = "item"
@@ -113,9 +114,14 @@ def shown_as(worksheet: Worksheet, name: str) -> Shown:
     return worksheet.shows.get(Text(name), PLAIN)
 
 
+def names_in(worksheet: Worksheet) -> frozenset[str]:
+    """Every name that its formulas may use: inputs and results."""
+    return frozenset(map(str, (*worksheet.inputs, *worksheet.is_)))
+
+
 def _entry(name: str, own: Input, typed: str) -> Entry:
-    text = typed.strip() or str(own.default or "")
-    by_default = not typed.strip() and bool(text)
+    text = typed.strip(_BLANKS) or str(own.default or "")
+    by_default = not typed.strip(_BLANKS) and bool(text)
     if not text:
         return Entry(name, own, "", by_default, why=f"`{name}` is not typed yet")
     try:
@@ -135,21 +141,28 @@ def read_input(own: Input, text: str) -> tuple[Quantity, ...]:
 
 def _one(own: Input, text: str, unit: Unit) -> Quantity:
     """One quantity, an angle told from the input's own crank position."""
-    told = next((word for word in text.split() if word in DATUMS), "")
+    told = _TOLD.search(text)
     if told and not own.datum:
-        raise Fault(f"`{told}` says from where, but here only the degrees count", "leave it out")
+        raise Fault(f"`{told[1]}` says from where, but here only the degrees count", "leave it out")
     read = read_reading(text, unit, datum=own.datum)
     if _mixes(read.unit, own.unit):
         raise Fault(
             f"`{read.unit}` is {_sort(read.unit)} but {_sort(own.unit)} is wanted",
             f"write it in `{own.unit}`",
         )
-    if not own.datum or DATUMS[own.datum][1] > 0:
-        return read
+    return _told_from(own.datum, read) if own.datum else read
+
+
+def _told_from(datum: str, read: Quantity) -> Quantity:
+    """An angle kept about dead centre as degrees before, or after, it: below zero on the other side."""
+    value = read.value * DATUMS[datum][1]
+    sign = "-" if value < 0 else ""
     number = read.number
-    return Quantity(type(number)(-number.value, number.text, number.decimals), read.unit)
+    return Quantity(Number(value, sign + number.text.lstrip("+-− "), number.decimals), read.unit)
 
 
+_TOLD: Final = re.compile(rf"\b({'|'.join(DATUMS)})[ \t]*\Z", re.ASCII)
+_BLANKS: Final = " \t\r\n"
 _DIFFERENCES: Final = ("Fdeg", "Cdeg")
 
 
