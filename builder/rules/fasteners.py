@@ -74,7 +74,8 @@ def torque_without_rounds(manual: Manual) -> Iterator[Finding]:
     for _, row in fasteners(manual):
         if _several(row) and row.rounds is None and row.unknown is None:
             message = f"`{row.title}` have a torque but no rounds"
-            yield Finding(row.title.span, message, "write `rounds:`, or `rounds: one round` with its citation")
+            hint = "write `rounds:`, or `rounds: one round` with its citation"
+            yield Finding(row.title.span, message, hint)
 
 
 @rule("GL-223")

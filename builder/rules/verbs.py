@@ -59,6 +59,21 @@ OPENINGS = frozenset(
 """A condition or a place before the command: it ends at a comma."""
 
 BEFORE_VERB = frozenset(
-    {"now", "then", "again", "first", "never", "always", "only", "do", "not", "carefully", "slowly", "gently"}
+    {
+        "now",
+        "then",
+        "again",
+        "first",
+        "never",
+        "always",
+        "only",
+        "do",
+        "not",
+        "carefully",
+        "slowly",
+        "properly",
+        "correctly",
+        "gently",
+    }
 )
 """Words that may stand before the verb."""
