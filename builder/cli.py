@@ -100,7 +100,7 @@ def why(code: str) -> None:
 @click.option(
     "--of",
     "name",
-    type=click.Choice(["engine", "procedure", "job", "sheet"]),
+    type=click.Choice(["engine", "procedure", "worksheet", "job", "sheet"]),
     default="engine",
     show_default=True,
 )

@@ -10,6 +10,7 @@ from builder.render.bench import bench_assets, bench_pages
 from builder.render.find import find_page, lookup_assets
 from builder.render.pages import reference_pages
 from builder.render.shell import Asset, Page, Site
+from builder.render.worksheets import worksheet_pages
 from builder.rules import check_shop, has_errors
 
 
@@ -26,6 +27,7 @@ def _pages(manual: Manual) -> Iterator[Page]:
     yield find_page(manual)
     yield from reference_pages(manual)
     yield from bench_pages(manual)
+    yield from worksheet_pages(manual)
 
 
 def _assets(manual: Manual) -> Iterator[Asset]:

@@ -9,10 +9,12 @@ from builder.model.bench import Job
 from builder.model.engine import Engine
 from builder.model.procedure import Procedure
 from builder.model.record import Sheet
+from builder.model.worksheet import Worksheet
 
 PUBLISHED: dict[str, type[StrictModel]] = {
     "engine": Engine,
     "procedure": Procedure,
+    "worksheet": Worksheet,
     "job": Job,
     "sheet": Sheet,
 }

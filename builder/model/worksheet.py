@@ -292,7 +292,7 @@ class Worksheet(StrictModel):
     """Short codes, as in K16; several worksheets may share one."""
     title: Word
     """Its name."""
-    subject: SubjectField | None = None
+    subject: SubjectField
     """The heading it stands under, one of `SUBJECTS`."""
     about: Word
     """What it is for and when, in a sentence."""

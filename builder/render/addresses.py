@@ -17,6 +17,7 @@ GLOSSARY: Final = "glossary.html"
 INSTRUMENTS: Final = "instruments.html"
 SOURCES: Final = "sources.html"
 RULES: Final = "rules/index.html"
+WORKSHEETS: Final = "worksheets/index.html"
 STYLE: Final = "assets/css/reference.css"
 
 
@@ -69,6 +70,11 @@ def checklist_page(engine: str, procedure: str) -> str:
 def sheet_page(engine: str, procedure: str) -> str:
     """The printed sheet of a checklist."""
     return f"sheets/{engine}/{procedure}.html"
+
+
+def worksheet(name: str) -> str:
+    """A worksheet."""
+    return f"worksheets/{name}.html"
 
 
 def hold(name: str) -> str:

@@ -163,7 +163,7 @@ def _add_rows(uses: _Uses, engine: Engine, here: str, of: str) -> None:
 
 
 def _add_shared(uses: _Uses, manual: Manual, here: str) -> None:
-    """What hazards and instruments cite."""
+    """What hazards, instruments and worksheets cite."""
     for name, hazard in manual.hazards.items():
         link = Link(str(hazard.title), addresses.link(here, addresses.hazard(str(name))))
         for citation in cited_in(str(hazard.source or "")):
@@ -172,6 +172,10 @@ def _add_shared(uses: _Uses, manual: Manual, here: str) -> None:
         link = Link(str(instrument.title), addresses.link(here, addresses.instrument(str(name))))
         for citation in instrument.uncertainty.citations if instrument.uncertainty else ():
             uses.add(citation, link, "uncertainty")
+    for name, sheet in manual.worksheets.items():
+        link = Link(str(sheet.title), addresses.link(here, addresses.worksheet(str(name))))
+        source, place = sheet.cites
+        uses.add(Citation(source or COMMON_PRACTICE, place, 0, 0), link, "worksheet")
 
 
 def cited_in(text: str) -> tuple[Citation, ...]:

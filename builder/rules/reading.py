@@ -146,8 +146,8 @@ reader_fault(
 
     Why: It is never read, so what it says reaches no sheet and no check.
 
-    Instead: Put families into `specs/engines/` and procedures into `procedures/<phase>/`, and keep the names
-    of the shared tables.
+    Instead: Put families into `specs/engines/`, worksheets into `specs/worksheets/` and procedures into
+    `procedures/<phase>/`, and keep the names of the shared tables.
 """,
 )
 reader_fault(

@@ -13,7 +13,7 @@ from builder.model.worksheet import Input, Worksheet
 from builder.model.written import Formula
 from builder.quantity import DATUMS
 from builder.units import IDENTIFIERS
-from builder.worksheet.work import read_input
+from builder.worksheet.work import read_input, shown_as
 
 
 def in_step(out: WorkOut, worksheets: Mapping[str, Worksheet], read: Collection[str]) -> WorkOut:
@@ -26,7 +26,8 @@ def in_step(out: WorkOut, worksheets: Mapping[str, Worksheet], read: Collection[
         return out
     node = one_formula(worksheet, read)
     said = "; ".join(f"{name} = {formula.text}" for name, formula in worksheet.is_.items())
-    return out.model_copy(update={"is_": Formula(Text(said, out.use.span), node)})
+    unit = out.unit or (None if out.against else Text(shown_as(worksheet, worksheet.answer).unit.symbol))
+    return out.model_copy(update={"is_": Formula(Text(said, out.use.span), node), "unit": unit})
 
 
 def one_formula(worksheet: Worksheet, read: Collection[str] = ()) -> Node:

@@ -11,7 +11,6 @@ from builder.model.base import Text
 from builder.model.worksheet import SUBJECTS, Worksheet
 from builder.worksheet.work import Entry, Line, Worked, names_in
 
-OTHERS = "Others"
 NOTE = "holds a root, a logarithm or a sine: right to far more digits than are shown"
 
 
@@ -33,19 +32,18 @@ def nearest_to(word: str, known: list[str]) -> str:
 def list_lines(manual: Manual) -> Iterator[str]:
     """All worksheets by subject."""
     width = max(map(len, manual.worksheets), default=0)
-    for title, sheets in by_subject(manual).items():
-        yield from ("", title)
+    for subject, sheets in by_subject(manual).items():
+        yield from ("", SUBJECTS[subject])
         yield from (f"  {one.worksheet:<{width}}  {one.title}" for one in sheets)
 
 
 def by_subject(manual: Manual) -> dict[str, tuple[Worksheet, ...]]:
-    """The worksheets under their headings, in the order of the headings; those without one last."""
-    headings = {**SUBJECTS, "": OTHERS}
+    """The worksheets under their headings, in the order of the headings."""
     every = {
-        title: tuple(one for one in manual.worksheets.values() if (one.subject or "") == subject)
-        for subject, title in headings.items()
+        subject: tuple(one for one in manual.worksheets.values() if one.subject == subject)
+        for subject in SUBJECTS
     }
-    return {title: sheets for title, sheets in every.items() if sheets}
+    return {subject: sheets for subject, sheets in every.items() if sheets}
 
 
 def head_lines(manual: Manual, worksheet: Worksheet) -> Iterator[str]:

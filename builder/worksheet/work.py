@@ -145,7 +145,7 @@ def _one(own: Input, text: str, unit: Unit) -> Quantity:
     if told and not own.datum:
         raise Fault(f"`{told[1]}` says from where, but here only the degrees count", "leave it out")
     read = read_reading(text, unit, datum=own.datum)
-    if _mixes(read.unit, own.unit):
+    if not same_sort(read.unit, own.unit):
         raise Fault(
             f"`{read.unit}` is {_sort(read.unit)} but {_sort(own.unit)} is wanted",
             f"write it in `{own.unit}`",
@@ -166,10 +166,10 @@ _BLANKS: Final = " \t\r\n"
 _DIFFERENCES: Final = ("Fdeg", "Cdeg")
 
 
-def _mixes(one: Unit, other: Unit) -> bool:
-    """Whether one is a temperature and the other a difference of temperatures."""
-    return (bool(one.offset) and other.symbol in _DIFFERENCES) or (
-        bool(other.offset) and one.symbol in _DIFFERENCES
+def same_sort(one: Unit, other: Unit) -> bool:
+    """Whether not one is a temperature and the other a difference of temperatures."""
+    return not (
+        (one.offset and other.symbol in _DIFFERENCES) or (other.offset and one.symbol in _DIFFERENCES)
     )
 
 
@@ -224,9 +224,9 @@ def decimals_of(shown: Shown) -> int:
 
 
 def partner_decimals(shown: Shown, other: Unit) -> int:
-    """The decimals of a result in the other system: its last place is not coarser than the one beside it."""
+    """The decimals of a result in the other system: its last place is at most twice the one beside it."""
     own_place = shown.unit.factor / 10 ** decimals_of(shown)
-    return next(places for places in count() if other.factor <= own_place * 10**places)
+    return next(places for places in count() if other.factor <= 2 * own_place * 10**places)
 
 
 def written(value: Fraction, unit: Unit, decimals: int) -> str:

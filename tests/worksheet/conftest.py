@@ -88,6 +88,7 @@ SIZES = """\
 worksheet: odd_sizes
 title: Oversize to choose
 about: Every sort of input there is.
+subject: measuring
 source: common practice, no source
 inputs:
   largest: in
@@ -110,6 +111,7 @@ ANGLES = """\
 worksheet: odd_angles
 title: Angles and heat
 about: Angles told from dead centre, temperatures and differences of them.
+subject: measuring
 source: common practice, no source
 caution: Look twice.
 inputs:
