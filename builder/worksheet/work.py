@@ -30,6 +30,8 @@ LARGEST: Final = 10**12
 PLAIN: Final = Shown(UNITS["ratio"])
 """How a result is shown of which the worksheet says nothing."""
 OTHER_PLACES: Final = 3
+COARSER: Final = 3
+"""How many times coarser a last place in the other system may be."""
 
 _RESOLUTION: Final = {
     quantity.unit.dimension: quantity.value * quantity.unit.factor
@@ -224,9 +226,9 @@ def decimals_of(shown: Shown) -> int:
 
 
 def partner_decimals(shown: Shown, other: Unit) -> int:
-    """The decimals of a result in the other system: its last place is at most twice the one beside it."""
+    """The decimals of a result in the other system: its last place is about the one beside it, 0.001 mm for 0.0001 in."""
     own_place = shown.unit.factor / 10 ** decimals_of(shown)
-    return next(places for places in count() if other.factor <= 2 * own_place * 10**places)
+    return next(places for places in count() if other.factor <= COARSER * own_place * 10**places)
 
 
 def written(value: Fraction, unit: Unit, decimals: int) -> str:
