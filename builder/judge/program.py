@@ -11,7 +11,7 @@ from collections.abc import Iterator, Mapping
 from fractions import Fraction
 from typing import Any
 
-from builder.checklist import Checklist, ChecklistStep, Grid
+from builder.checklist import Checklist, ChecklistStep, Grid, feature_sides
 from builder.conversion import other_system
 from builder.edition import edition
 from builder.formula import Node, export, export_units, names_of
@@ -23,7 +23,8 @@ from builder.manual import Manual
 from builder.manual import row as row_of
 from builder.model.bench import Instrument
 from builder.model.procedure import Hold, IfOut, WorkOut
-from builder.model.spec import LIMIT_KINDS, Cited, LimitRow, StepsRow
+from builder.model.spec import LIMIT_KINDS, LimitRow, StepsRow
+from builder.model.written import Cited
 from builder.quantity import read_quantity
 from builder.units import UNITS, Unit, partner, unit
 
@@ -183,7 +184,10 @@ def _step(checklist: Checklist, step: ChecklistStep) -> dict[str, Any]:
         "irreversible": step.step.irreversible,
         "hold": _hold(str(step.step.hold), step.hold, checklist) if step.hold else None,
         "grids": [_grid(checklist, grid) for grid in step.grids],
-        "looks": [{"name": name, "each": str(look.each or "")} for name, look in step.looks.items()],
+        "looks": [
+            {"name": name, "sides": [side.name for side in feature_sides(checklist.engine, str(look.each))]}
+            for name, look in step.looks.items()
+        ],
         "workOuts": [_work_out(checklist, name, out) for name, out in step.work_outs.items()],
         "ifOut": [_if_out(one) for one in step.if_out],
     }

@@ -76,7 +76,13 @@ class Reader:
     def _between(self, sign: str, left: Node, right: Node) -> str:
         if sign == "*" and isinstance(right, Name) and right.name in IDENTIFIERS:
             return f"{self.words(left)} {IDENTIFIERS[right.name].label}"
-        return f"{self.words(left)} {(_JOINED | _COMPARED)[sign]} {self.words(right)}"
+        parts = (self._within(sign, left), self._within(sign, right))
+        return f"{parts[0]} {(_JOINED | _COMPARED)[sign]} {parts[1]}"
+
+    def _within(self, sign: str, part: Node) -> str:
+        """An operand, in parentheses where the words alone would bind it otherwise."""
+        looser = isinstance(part, Binary) and sign in "*/**" and part.operator in "+-"
+        return f"({self.words(part)})" if looser else self.words(part)
 
     def _call(self, node: Call) -> str:
         name, (first, *rest) = node.function, node.arguments

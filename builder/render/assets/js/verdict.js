@@ -96,21 +96,21 @@
     return narrowed && !holds(narrowed, value) ? ["off aim"] : [];
   }
 
-  /** Judge a value in base units; `spread` is the square of its U. */
+  /** Judge a value in base units; `spread` is the square of its U, `by` the limit that decided, both its sides. */
   function decide(value, spread, limits, untouched, end = "") {
     const band = ended(limits.inForce, end);
     const wear = untouched ? ended(limits.wear, end) : null;
     if (!band && !wear) return { verdict: "no limit", flags: [], by: null };
     if (band && holds(band, value)) {
       const flags = [...edge(value, spread, band), ...offAim(value, limits.aim, end)];
-      return { verdict: "in", flags, by: band };
+      return { verdict: "in", flags, by: limits.inForce };
     }
     if (wear && holds(wear, value)) {
       const only = band ? ["inside wear only"] : [];
-      return { verdict: "in", flags: [...only, ...edge(value, spread, wear)], by: wear };
+      return { verdict: "in", flags: [...only, ...edge(value, spread, wear)], by: limits.wear };
     }
-    const by = wear || band;
-    return { verdict: "out", flags: edge(value, spread, by), by };
+    const by = wear ? limits.wear : limits.inForce;
+    return { verdict: "out", flags: edge(value, spread, wear || band), by };
   }
 
   // Slips of the pen and of the gauge (builder/judge/slips.py)

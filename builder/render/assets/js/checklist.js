@@ -1,0 +1,337 @@
+/**
+ * A checklist page: the job and its record, the judge, and the steps that show what it says. Every entry is kept in
+ * the browser the moment it is made. Starts by itself once the page's data are there.
+ */
+(function () {
+  "use strict";
+
+  const Gaugeleaf = globalThis.Gaugeleaf;
+  const { element, say, quoted, Figures } = Gaugeleaf.view;
+  const { Bench } = Gaugeleaf.judging;
+  const { Store, own } = Gaugeleaf.store;
+  const record = Gaugeleaf.record;
+  const PROVED_BY = ["builder", "second", "foreman"];
+
+  const byId = (id) => document.getElementById(id);
+  const two = (number) => String(number).padStart(2, "0");
+
+  /** A moment as the record writes it: the shop's own day and hour, with the offset from UTC. */
+  function stamp(moment) {
+    const day = `${moment.getFullYear()}-${two(moment.getMonth() + 1)}-${two(moment.getDate())}`;
+    const time = `${two(moment.getHours())}:${two(moment.getMinutes())}:${two(moment.getSeconds())}`;
+    const offset = -moment.getTimezoneOffset();
+    const away = Math.abs(offset);
+    const zone = offset === 0 ? "Z" : `${offset < 0 ? "-" : "+"}${two(Math.floor(away / 60))}:${two(away % 60)}`;
+    return `${day}T${time}${zone}`;
+  }
+
+  class ChecklistPage {
+    constructor(shared, program) {
+      this.program = program;
+      this.bench = new Bench(shared, program);
+      this.figures = new Figures(shared, this.bench.reader);
+      this.message = byId("gl-message");
+      this.store = new Store(own(), (trouble) => this.tell(trouble));
+      this.block = new Gaugeleaf.job.JobBlock(program.engine, (name) => this.onJob(name));
+      this.steps = program.steps.map((step) => new Gaugeleaf.StepPart(this, step));
+      this.holds = this.makeHolds();
+      this.files = new Gaugeleaf.RecordFiles(this);
+      this.listen();
+      const last = this.store.last();
+      const known = last.job && this.store.job(last.job);
+      const mine = known && known.engine === program.engine;
+      this.openJob(mine ? last.job : "", mine ? last.run : "final");
+      byId("gl-job").open = Boolean(this.block.wanting());
+    }
+
+    /** The hold bars in the order of the page, each with the step after which it stands. */
+    makeHolds() {
+      const needed = this.program.needs.map((hold) => ({ after: -1, bar: new Gaugeleaf.HoldBar(this, hold, new Set(), true) }));
+      const steps = new Set();
+      const inside = this.program.steps.flatMap((step, after) => {
+        steps.add(step.id);
+        return step.hold ? [{ after, bar: new Gaugeleaf.HoldBar(this, step.hold, new Set(steps), false) }] : [];
+      });
+      return [...needed, ...inside];
+    }
+
+    listen() {
+      byId("gl-stage").addEventListener("change", () => this.onStage());
+      byId("gl-by").addEventListener("change", () => this.onBy());
+      byId("gl-notes").addEventListener("change", (event) => {
+        this.write(record.note(this.record, event.target.value, this.by, this.now()));
+      });
+      globalThis.addEventListener("storage", (event) => {
+        if (this.job.number && event.key === this.store.keyOf(this.record)) this.openJob(this.job.number, this.run);
+      });
+    }
+
+    // What the parts ask for
+
+    now() {
+      return stamp(new Date());
+    }
+
+    /** A moment in words, short. */
+    day(when) {
+      return when.slice(0, 16).replace("T", " ");
+    }
+
+    get stage() {
+      return byId("gl-stage").value;
+    }
+
+    get by() {
+      return byId("gl-by").value;
+    }
+
+    get run() {
+      return this.block.run;
+    }
+
+    /** Tell something where nobody can miss it. */
+    tell(...words) {
+      this.message.hidden = false;
+      const close = element("button", { type: "button", class: "gl-button" }, "Understood");
+      close.addEventListener("click", () => {
+        this.message.hidden = true;
+      });
+      this.message.replaceChildren(element("p", {}, ...words.map((word) => (typeof word === "string" ? quoted(word) : word))), close);
+    }
+
+    /** Keep a changed record and show what it comes to. */
+    write(fresh) {
+      this.record = fresh;
+      const kept = this.store.keepRecord(fresh);
+      say(document.querySelector("[data-saved]"), kept ? `Kept in this browser, ${this.day(this.now())}.` : "Not kept in this browser.");
+      this.fill();
+      this.show();
+    }
+
+    /** The other records of this job in this browser. */
+    otherRecords() {
+      const mine = this.store.keyOf(this.record);
+      return this.store.recordsOf(this.job.number).filter((one) => this.store.keyOf(one) !== mine);
+    }
+
+    /** Whether a pass that leads back over a step was made after a time. */
+    workedSince(step, when) {
+      const number = (id) => this.program.steps.findIndex((one) => one.id === id);
+      return this.record.passes.some((pass) => {
+        const from = number(this.program.steps[number(pass.step)].ifOut[pass.rule].then);
+        const inside = from >= 0 && from <= number(step) && number(step) <= number(pass.step);
+        return inside && Date.parse(pass.when) > Date.parse(when);
+      });
+    }
+
+    /** Why whoever writes may not tick a step; empty when they may. */
+    tickRefusal(step) {
+      const roles = ((this.job.people || {})[this.by] || {}).role || [];
+      if (!(step.irreversible || step.hold) || roles.some((role) => PROVED_BY.includes(role))) return "";
+      return `${this.by} is an apprentice here. A builder ticks a step that cannot be undone or that ends at a hold.`;
+    }
+
+    /** Remember where the work is. */
+    at(step) {
+      this.desk.step = step;
+      this.keepDesk();
+    }
+
+    keepDesk() {
+      if (this.job.number) this.store.keepDesk(this.record, this.desk);
+    }
+
+    /** Go on from the last box of a grid. */
+    leave(grid, by) {
+      const boxes = [...document.querySelectorAll(".gl-reading:not(:disabled)")];
+      const last = grid.inputs[by > 0 ? grid.inputs.length - 1 : 0];
+      const next = boxes[boxes.indexOf(last) + by];
+      const same = next && next.closest("[data-step]") === last.closest("[data-step]");
+      (same || by < 0 ? next || last : last.closest("[data-step]").querySelector("[data-tick]")).focus();
+    }
+
+    // The job
+
+    /** Open a job and the record of one run. */
+    openJob(number, run) {
+      this.job = (number && this.store.job(number)) || { engine: this.program.engine };
+      this.load(number, run);
+      this.block.show(this.job, run, this.record.room);
+      this.settle();
+    }
+
+    /** Take up the record and the desk of a job's run. */
+    load(number, run) {
+      const { engine, procedure, edition } = this.program;
+      const names = { job: number, engine, procedure, edition, run };
+      this.record = (number && this.store.record(names)) || record.blank(names);
+      this.desk = number ? this.store.desk(names) : {};
+      byId("gl-stage").value = this.desk.stage || "final";
+      byId("gl-notes").value = (this.record.notes.find((one) => !one.step) || { text: "" }).text;
+    }
+
+    /** Something in the job block was changed. */
+    onJob(name) {
+      const typed = this.block.job();
+      if (name === "number") return this.onNumber(typed);
+      if (!typed.number) return this.settle();
+      this.job = typed;
+      this.store.keepJob(typed);
+      if (name === "run") this.load(typed.number, this.run);
+      if (name === "run") this.block.field("room").value = this.record.room;
+      if (this.block.room !== this.record.room) this.write({ ...this.record, room: this.block.room });
+      return this.settle();
+    }
+
+    /** Another number was filled in: a job known here is opened, a new one begins with people and gauges alike. */
+    onNumber(typed) {
+      if (!typed.number) return this.openJob("", "final");
+      const known = this.store.job(typed.number);
+      if (known) return this.openJob(typed.number, this.run);
+      const first = !this.job.number;
+      const { engine, people, gauges } = typed;
+      this.store.keepJob(first ? typed : { number: typed.number, engine, basis: "rebuilt", people, gauges, sizes: {} });
+      return this.openJob(typed.number, this.run);
+    }
+
+    /** After any change of the job: people, gauges, sizes, then everything that hangs on them. */
+    settle() {
+      const people = this.job.people || {};
+      this.offerWriters(people);
+      for (const { bar } of this.holds) bar.offer(people);
+      for (const step of this.steps) for (const grid of step.grids) grid.offer(this.job.gauges || {});
+      byId("gl-jobs").replaceChildren(...this.store.jobs().map((number) => new Option(number, number)));
+      if (this.job.number) this.store.keepLast({ job: this.job.number, run: this.run });
+      this.noticeEdition();
+      this.fill();
+      this.show();
+    }
+
+    offerWriters(people) {
+      const names = Object.keys(people);
+      const chosen = this.desk.by;
+      const builder = names.find((name) => people[name].role.includes("builder"));
+      byId("gl-by").replaceChildren(...names.map((name) => new Option(name, name)));
+      byId("gl-by").value = names.includes(chosen) ? chosen : builder || names[0] || "";
+    }
+
+    onStage() {
+      this.desk.stage = this.stage;
+      this.keepDesk();
+      this.fill();
+      this.show();
+    }
+
+    onBy() {
+      this.desk.by = this.by;
+      this.keepDesk();
+    }
+
+    /** Say clearly when the record was filled in on another edition of the checklist. */
+    noticeEdition() {
+      const { edition } = this.program;
+      if (!this.record.edition || this.record.edition === edition || record.isEmpty(this.record)) return;
+      const places = new Set(this.bench.grids.flatMap((grid) => grid.blanks.map((blank) => record.keyOf({ ...blank, stage: "" }))));
+      const lost = this.record.readings.filter((one) => !places.has(record.keyOf({ ...one, stage: "" })));
+      const where = [...new Set(lost.map((one) => `${one.step}: ${one.name}`))].join(", ");
+      const kept = lost.length ? ` ${lost.length} readings have no box here any more (${where}); they stay in the record.` : "";
+      const go = element("button", { type: "button", class: "gl-button" }, "Go on with this edition");
+      go.addEventListener("click", () => this.write({ ...this.record, edition }));
+      this.tell(`This record was filled in on edition ${this.record.edition}; the checklist is now edition ${edition}. ` +
+        `Compare limits and steps before you go on.${kept} `, go);
+    }
+
+    // What is shown
+
+    fill() {
+      for (const step of this.steps) step.fill();
+    }
+
+    /** Judge, and show verdicts, holds, locks and counts. */
+    show() {
+      const job = this.job.number ? this.job : null;
+      const { judgements, corrections } = this.bench.judge(this.record, job, this.stage);
+      if (this.sized !== `${this.bench.sized}${this.job.basis}${this.stage}`) this.resize();
+      for (const part of this.steps) {
+        const mine = (one) => one.step === part.step.id;
+        part.show(judgements.filter(mine), corrections.filter(mine));
+      }
+      this.lock();
+      this.count(judgements);
+      this.headline();
+    }
+
+    /** The sizes of the job have changed: heads and leading digits with them. */
+    resize() {
+      this.sized = `${this.bench.sized}${this.job.basis}${this.stage}`;
+      for (const step of this.steps) for (const grid of step.grids) grid.size();
+      for (const line of document.querySelectorAll("[data-limit]")) this.moveLimit(line);
+    }
+
+    /** A limit as this job has it, where a size step moves it. */
+    moveLimit(line) {
+      const row = this.program.rows[line.dataset.limit];
+      const moved = line.querySelector("[data-moved]");
+      const band = row && this.bench.limitsOf(line.dataset.limit, []).inForce;
+      const is = Boolean(band) && band.moved.n !== 0n;
+      moved.hidden = !is;
+      line.classList.toggle("gl-is-moved", is);
+      if (!is) return;
+      const steps = Object.keys(row.moves).map((step) => [step, (this.job.sizes || {})[step]]).filter(([, size]) => size);
+      const why = steps.map(([step, size]) => `${step.replaceAll("_", " ")} ${size}`).join(", ");
+      const partner = this.figures.partnerBand(band, row.unit, row.partnerDecimals);
+      moved.replaceChildren(
+        element("span", { class: "gl-limit" }, this.figures.band(band, row.unit, row.decimals)),
+        ` ${partner} `, element("strong", {}, `this job, ${why}`));
+    }
+
+    /** Lock what stands behind an open hold, or everything while the job is not filled in. */
+    lock() {
+      const wanting = this.block.wanting();
+      const first = this.holds.find(({ bar }) => bar.open());
+      for (const { after, bar } of this.holds) bar.show(wanting || (first && after > first.after));
+      const shut = first ? `Locked until ${first.bar.hold.code} is signed.` : "";
+      this.steps.forEach((part, index) => part.lock(wanting || (first && index > first.after ? shut : "")));
+      for (const part of this.steps) {
+        const other = part.step.run && part.step.run !== this.run;
+        part.root.hidden = Boolean(other);
+      }
+    }
+
+    /** How far the sheet is, and where the work was left. */
+    count(judgements) {
+      const done = new Set(this.record.ticks.map((one) => one.step));
+      const boxes = this.bench.grids.reduce((sum, grid) => sum + grid.blanks.length, 0);
+      const read = this.bench.taken.flatMap((grid) => grid.blanks).filter((one) => one.value).length;
+      const of = (test) => judgements.filter(test).length;
+      const open = this.holds.filter(({ bar }) => bar.open()).length;
+      const parts = [
+        `${done.size} of ${this.steps.length} steps`, boxes ? `${read} of ${boxes} readings` : "",
+        [of((one) => one.verdict === "out"), "out"], [of((one) => one.flags.includes("suspect")), "suspect"],
+        [open, open === 1 ? "open hold" : "open holds"],
+      ];
+      say(document.querySelector("[data-count]"), parts.map((part) =>
+        (Array.isArray(part) ? (part[0] ? part.join(" ") : "") : part)).filter(Boolean).join(" · "));
+      this.whereWasI(done);
+    }
+
+    /** The way back to the last step that was worked on, else to the first that is not done. */
+    whereWasI(done) {
+      const last = this.program.steps.find((step) => step.id === this.desk.step);
+      const next = this.program.steps.find((step) => !done.has(step.id)) || this.program.steps[0];
+      const step = last || next;
+      byId("gl-where").href = `#step-${step.id}`;
+      say(byId("gl-where"), last ? `Where I was: ${step.number}` : `Begin: step ${step.number}`);
+    }
+
+    /** The job in one line, when its block is closed. */
+    headline() {
+      const wanting = this.block.wanting();
+      const sizes = Object.entries(this.job.sizes || {}).map(([step, size]) => `${step.replaceAll("_", " ")} ${size}`);
+      const parts = [`Job ${this.job.number}`, this.job.basis, this.run.replace("_", "-"), ...sizes, this.record.room];
+      say(document.querySelector("[data-job-said]"), wanting || parts.filter(Boolean).join(" · "));
+    }
+  }
+
+  Gaugeleaf.page = new ChecklistPage(Gaugeleaf.shared, Gaugeleaf.program);
+})();

@@ -1,0 +1,317 @@
+/**
+ * The record of one filled sheet, in the form that the command line reads: what may be written into it, and how.
+ *
+ * Every function gives a new record and leaves the old one as it was. No page and no storage is known here.
+ *
+ * @typedef {{step: string, name: string, at: Object<string, string>, stage: string}} Place
+ * @typedef {{typed: string, unit: string, gauge: string, setting: string, by: string, when: string}} Entry
+ */
+(function () {
+  "use strict";
+
+  const Gaugeleaf = (globalThis.Gaugeleaf = globalThis.Gaugeleaf || {});
+  const VERSION = 1;
+  const STAGES = ["as_found", "as_machined", "final", "after_run"];
+  const RUNS = ["mock_up", "final"];
+  const LISTS = ["readings", "ticks", "looks", "holds", "corrections", "passes", "photos", "notes"];
+  const APART = ["second", "foreman"];
+  const ROLES = { builder: "builder", second: "second person", foreman: "foreman", customer: "customer" };
+
+  /** A record with nothing in it, of a job, engine, procedure, edition and run. */
+  function blank(of) {
+    const lists = Object.fromEntries(LISTS.map((name) => [name, []]));
+    const { job, engine, procedure, edition, run } = of;
+    return { sheet: VERSION, job, engine, procedure, edition, run, room: "", ...lists };
+  }
+
+  /** Whether anything was written into a record. */
+  function isEmpty(record) {
+    return LISTS.every((name) => record[name].length === 0);
+  }
+
+  /** A place as one text, whatever the order in which its labels were written. */
+  function keyOf(place) {
+    const at = Object.entries(place.at || {}).sort(([one], [other]) => (one < other ? -1 : 1));
+    return JSON.stringify([place.step, place.name, at, place.stage || ""]);
+  }
+
+  /** The reading that stands at a place: its latest try, or undefined. */
+  function standing(record, place) {
+    const key = keyOf(place);
+    const tries = record.readings.filter((reading) => keyOf(reading) === key);
+    return tries.reduce((last, one) => (last === undefined || one.try >= last.try ? one : last), undefined);
+  }
+
+  /** A reading as the record keeps it. */
+  function reading(place, entry, number) {
+    const { step, name, at, stage } = place;
+    const { typed, unit, gauge, setting, by, when } = entry;
+    return { step, name, at, stage, try: number, typed, unit, gauge, setting, by, when };
+  }
+
+  /** Replace one item of a list. */
+  function replaced(list, old, fresh) {
+    return list.map((one) => (one === old ? fresh : one));
+  }
+
+  /** Write a reading where none stands, or over one that was refused or is still being typed. */
+  function enter(record, place, entry) {
+    const old = standing(record, place);
+    const fresh = reading(place, entry, old ? old.try : 1);
+    const readings = old ? replaced(record.readings, old, fresh) : [...record.readings, fresh];
+    return { ...record, readings };
+  }
+
+  /** A correction of the reading that stands at a place. */
+  function correction(old, why, by, when) {
+    const { step, name, at, stage } = old;
+    return { of: { step, name, at, stage, try: old.try }, was: old.typed, why, by, when };
+  }
+
+  /** Change a reading: the old value stays in the record, struck through, with the reason. */
+  function correct(record, place, entry, why) {
+    const old = standing(record, place);
+    const readings = replaced(record.readings, old, reading(place, entry, old.try));
+    const corrections = [...record.corrections, correction(old, why, entry.by, entry.when)];
+    return { ...record, readings, corrections };
+  }
+
+  /** Take a reading away: what it was stays among the corrections. */
+  function strike(record, place, why, by, when) {
+    const old = standing(record, place);
+    const corrections = [...record.corrections, correction(old, why, by, when)];
+    return { ...record, readings: record.readings.filter((one) => one !== old), corrections };
+  }
+
+  /** Take away a reading that was refused or is still being typed: it never was one. */
+  function discard(record, place) {
+    const old = standing(record, place);
+    return { ...record, readings: record.readings.filter((one) => one !== old) };
+  }
+
+  /** Measure again after work was done: a new try; the old reading stays a reading. */
+  function measureAgain(record, place, entry) {
+    const old = standing(record, place);
+    return { ...record, readings: [...record.readings, reading(place, entry, old.try + 1)] };
+  }
+
+  /** Give the reason of the correction last made at a place. */
+  function explain(record, place, why) {
+    const key = keyOf(place);
+    const last = record.corrections.filter((one) => keyOf(one.of) === key).pop();
+    return last ? { ...record, corrections: replaced(record.corrections, last, { ...last, why }) } : record;
+  }
+
+  /** Turn the correction last made at a place into a new try, because the part was worked on in between. */
+  function asNewTry(record, place) {
+    const key = keyOf(place);
+    const last = record.corrections.filter((one) => keyOf(one.of) === key).pop();
+    const now = standing(record, place);
+    if (!last || !now) return record;
+    const before = { ...now, typed: last.was };
+    const again = { ...now, try: now.try + 1 };
+    const readings = record.readings.flatMap((one) => (one === now ? [before, again] : [one]));
+    return { ...record, readings, corrections: record.corrections.filter((one) => one !== last) };
+  }
+
+  /** What stood at a place before, oldest first: corrected values and earlier tries. */
+  function history(record, place) {
+    const key = keyOf(place);
+    const now = standing(record, place);
+    const struck = record.corrections.filter((one) => keyOf(one.of) === key)
+      .map(({ was, why, by, when }) => ({ typed: was, why, by, when, struck: true }));
+    const tries = record.readings.filter((one) => keyOf(one) === key && one !== now)
+      .map(({ typed, by, when, try: number }) => ({ typed, why: `try ${number}`, by, when, struck: false }));
+    return [...struck, ...tries].sort((one, other) => Date.parse(one.when) - Date.parse(other.when));
+  }
+
+  /** Mark a step done, or take the mark away. */
+  function tick(record, step, done, by, when) {
+    const others = record.ticks.filter((one) => one.step !== step);
+    return { ...record, ticks: done ? [...others, { step, by, when }] : others };
+  }
+
+  /** Answer something looked at. */
+  function look(record, place, seen, by, when) {
+    const { step, name, at } = place;
+    const key = keyOf({ step, name, at });
+    const others = record.looks.filter((one) => keyOf({ step: one.step, name: one.name, at: one.at }) !== key);
+    return { ...record, looks: [...others, { step, name, at, seen, by, when }] };
+  }
+
+  /** Write down one pass of a correction. */
+  function pass(record, step, rule, amount, by, when) {
+    const number = passesOf(record, step, rule).length + 1;
+    return { ...record, passes: [...record.passes, { step, rule, pass: number, amount, by, when }] };
+  }
+
+  /** The passes made of one correction of a step. */
+  function passesOf(record, step, rule) {
+    return record.passes.filter((one) => one.step === step && one.rule === rule);
+  }
+
+  /** The one remark of the sheet as a whole. */
+  function note(record, text, by, when) {
+    const others = record.notes.filter((one) => one.step);
+    return { ...record, notes: text.trim() ? [...others, { step: "", text, by, when }] : others };
+  }
+
+  // Holds
+
+  /** Who did the work on this sheet: whoever read or ticked. */
+  function builders(record) {
+    return new Set([...record.readings, ...record.ticks].map((one) => one.by));
+  }
+
+  /** Why someone may not sign a hold in a role, in words; empty when they may. */
+  function refusal(record, people, role, by) {
+    if (!by) return "Choose who signs.";
+    const roles = (people[by] && people[by].role) || [];
+    if (APART.includes(role) && builders(record).has(by)) {
+      return `${by} did the work on this sheet. The ${ROLES[role]} must be someone else.`;
+    }
+    if (!roles.includes(role)) return `${by} does not sign as ${ROLES[role] || role} on this job.`;
+    return "";
+  }
+
+  /** Sign a hold. */
+  function sign(record, hold, role, by, when) {
+    const others = record.holds.filter((one) => one.hold !== hold || one.role !== role);
+    return { ...record, holds: [...others, { hold, role, by, when }] };
+  }
+
+  /** The signature on a hold in a role, or undefined. */
+  function signature(record, hold, role) {
+    return record.holds.filter((one) => one.hold === hold && one.role === role).pop();
+  }
+
+  /** The last reading of some steps that was made or changed after a time, or undefined. */
+  function changedAfter(record, steps, when) {
+    const made = [...record.readings, ...record.corrections.map((one) => ({ ...one.of, when: one.when }))];
+    return made.filter((one) => steps.has(one.step) && Date.parse(one.when) > Date.parse(when)).pop();
+  }
+
+  /**
+   * Why a hold is open, in words; empty when it is released.
+   * @param {object} record @param {{id: string, code: string, by: string[], covers: boolean}} hold
+   * @param {Set<string>} steps the steps up to the hold, whose readings it covers
+   */
+  function openHold(record, hold, steps) {
+    for (const role of hold.by) {
+      const signed = signature(record, hold.id, role);
+      if (!signed) return `${hold.code} is not signed by the ${ROLES[role] || role}.`;
+      if (APART.includes(role) && builders(record).has(signed.by)) {
+        return `${hold.code} is signed by ${signed.by}, who did the work: it does not count.`;
+      }
+      const changed = hold.covers ? changedAfter(record, steps, signed.when) : undefined;
+      if (changed) {
+        const where = Object.entries(changed.at).map(([side, label]) => `${side} ${label}`).join(", ");
+        return `${hold.code} is open again: ${changed.name} at ${where || "its place"} was changed after the signature.`;
+      }
+    }
+    return "";
+  }
+
+  // Files
+
+  const isText = (value) => typeof value === "string";
+  const isWord = (value) => isText(value) && value.trim() !== "";
+  const isLabels = (value) => isObject(value) && Object.values(value).every(isWord);
+  const isCount = (value) => Number.isInteger(value) && value >= 0;
+  const isObject = (value) => typeof value === "object" && value !== null && !Array.isArray(value);
+  const isOf = (known) => (value) => known.includes(value);
+  const optional = (test) => Object.assign((value) => value === undefined || test(value), { optional: true });
+
+  const KEY = { step: isWord, name: isWord, at: optional(isLabels), stage: isOf(STAGES), try: optional(isCount) };
+  const SHAPES = {
+    readings: {
+      ...KEY, typed: isWord, unit: isWord, gauge: optional(isText), setting: optional(isText), by: isWord, when: isWord,
+    },
+    ticks: { step: isWord, by: isWord, when: isWord },
+    looks: { step: isWord, name: isWord, at: optional(isLabels), seen: isOf(["yes", "no"]), by: isWord, when: isWord },
+    holds: { hold: isWord, role: isWord, by: isWord, when: isWord },
+    corrections: { of: (value) => fault(value, KEY) === "", was: isWord, why: optional(isText), by: isWord, when: isWord },
+    passes: { step: isWord, rule: isCount, pass: isCount, amount: optional(isText), by: isWord, when: isWord },
+    photos: { step: isWord, file: isWord, caption: optional(isText) },
+    notes: { step: optional(isText), text: isWord, by: optional(isText), when: optional(isText) },
+  };
+  const SHEET = {
+    sheet: (value) => value === VERSION, job: isWord, engine: isWord, procedure: isWord, edition: optional(isText),
+    run: isOf(RUNS), room: optional(isText),
+  };
+
+  /** The first key of a value that is not as its shape asks, or empty. */
+  function fault(value, shape) {
+    if (!isObject(value)) return "it";
+    const stranger = Object.keys(value).find((key) => !Object.hasOwn(shape, key));
+    return stranger || Object.keys(shape).find((key) => !shape[key](value[key])) || "";
+  }
+
+  /** What is wrong with a list of a record, in words; empty when nothing is. */
+  function listFault(name, list) {
+    if (list === undefined) return "";
+    if (!Array.isArray(list)) return `\`${name}\` is not a list`;
+    for (const [number, one] of list.entries()) {
+      const key = fault(one, SHAPES[name]);
+      if (key) return `\`${key}\` of entry ${number + 1} in \`${name}\` is not as it should be`;
+    }
+    return "";
+  }
+
+  /** What is wrong with plain data that should be a record, in words; empty when nothing is. */
+  function recordFault(data) {
+    if (!isObject(data)) return "it is not a record";
+    if (isCount(data.sheet) && data.sheet !== VERSION) {
+      return `it is of format ${data.sheet}, this page reads format ${VERSION}: open it with the edition that wrote it`;
+    }
+    const head = fault(data, { ...SHEET, ...Object.fromEntries(LISTS.map((name) => [name, () => true])) });
+    if (head) return `\`${head}\` is not as it should be`;
+    return LISTS.map((name) => listFault(name, data[name])).find(Boolean) || "";
+  }
+
+  /** A record with every list and every optional word in place. */
+  function completed(data) {
+    const whole = { ...blank(data), ...data, edition: data.edition || "", room: data.room || "" };
+    const placed = (one) => ({ ...one, at: one.at || {}, try: one.try === undefined ? 1 : one.try });
+    return {
+      ...whole,
+      readings: whole.readings.map((one) => ({ ...placed(one), gauge: one.gauge || "", setting: one.setting || "" })),
+      looks: whole.looks.map((one) => ({ ...one, at: one.at || {} })),
+      corrections: whole.corrections.map((one) => ({ ...one, of: placed(one.of), why: one.why || "" })),
+    };
+  }
+
+  /** Read the text of a file. @returns {{record: object|null, fault: string}} */
+  function fromText(text) {
+    let data;
+    try {
+      data = JSON.parse(text);
+    } catch {
+      return { record: null, fault: "it is not JSON, or it is cut off" };
+    }
+    const wrong = recordFault(data);
+    return wrong ? { record: null, fault: wrong } : { record: completed(data), fault: "" };
+  }
+
+  /** A record as the text of its file: one entry a line, so that two records can be compared by eye. */
+  function toText(record) {
+    const lines = Object.entries(record).map(([key, value]) => {
+      const list = Array.isArray(value) && value.length > 0;
+      const entries = () => value.map((one) => `    ${JSON.stringify(one)}`).join(",\n");
+      return `  ${JSON.stringify(key)}: ${list ? `[\n${entries()}\n  ]` : JSON.stringify(value)}`;
+    });
+    return `{\n${lines.join(",\n")}\n}\n`;
+  }
+
+  /** The name of a record's file: letters, digits and dashes. */
+  function fileName(record) {
+    const words = [record.job, record.procedure, record.run === "final" ? "" : record.run];
+    return `${words.filter(Boolean).join("-").replace(/[^A-Za-z0-9.-]+/gu, "-")}.json`;
+  }
+
+  Gaugeleaf.record = Object.freeze({
+    STAGES, RUNS, ROLES, blank, isEmpty, keyOf, standing, enter, correct, strike, discard, measureAgain, explain, asNewTry,
+    history, tick, look, pass, passesOf, note, builders, refusal, sign, signature, openHold, recordFault, fromText,
+    toText, fileName,
+  });
+})();

@@ -1,0 +1,176 @@
+"""The page and the command line give one verdict: the printed jobs, and sheets filled in at random."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable, Mapping
+from fractions import Fraction
+from pathlib import Path
+from random import Random
+from typing import Any
+
+import pytest
+from hypothesis import Phase, given, settings
+from hypothesis import strategies as st
+
+from builder.checklist import Blank, Checklist, Grid
+from builder.judge import JudgedSheet
+from builder.judge.bounds import limits_at
+from builder.judge.taken import sizes_of, unit_of
+from builder.manual import row as row_of
+from builder.model.bench import Job
+from builder.model.decode import adapter_of
+from builder.model.spec import LimitRow
+from builder.number import show_number
+
+Json = dict[str, Any]
+Judge = Callable[[Json, Json | None, str], JudgedSheet]
+Browser = Callable[[Json, Json | None, str], Json]
+Say = Callable[[JudgedSheet], Json]
+
+VECTORS = Path(__file__).parents[1] / "vectors" / "judge"
+FILLED = (
+    "tarnwick-222h-six/fit-shell-bearings",
+    "pellbrook-35-eight/fit-poured-mains",
+    "pellbrook-35-eight/bore-and-hone",
+    "tarnwick-222h-six/bore-and-hone",
+    "tarnwick-222h-six/valve-springs",
+    "tarnwick-222h-six/run-in",
+    "pellbrook-35-eight/lay-in-crankshaft",
+    "pellbrook-35-eight/time-the-camshaft",
+)
+STAGES = ("as_found", "as_machined", "final", "after_run")
+ODD = ("2,4272", "", "x", "005", "2.4998 mm", "15 tenths", "1 1/2 thou", "+2½", "-3", "+0.0003", "2.5 lb-ft", "-0")
+ROOM_FOR_HYPOTHESIS = settings(
+    max_examples=500,
+    deadline=None,
+    phases=[Phase.explicit, Phase.reuse, Phase.generate],  # a smaller seed is not a smaller sheet
+)
+
+
+@pytest.mark.parametrize("path", sorted(VECTORS.glob("*.json")), ids=lambda path: path.stem)
+def test_printed_jobs_are_judged_alike(path: Path, judged: Judge, browser: Browser, said: Say) -> None:
+    """The mains of the printed jobs come out alike, word for word."""
+    case = json.loads(path.read_text("utf-8"))
+    of = (case["sheet"], case["job"], case["stage"])
+
+    assert differences(browser(*of), said(judged(*of))) == []
+
+
+def differences(page: Json, line: Json) -> list[str]:
+    """Where the page and the command line do not say the same, and what each says."""
+    return [
+        f"{one['step']} {one.get('name', '')} {one['at']}: {key} is {one[key]} on the page, {other[key]} on the line"
+        for part in ("judgements", "corrections")
+        for one, other in zip(page[part], line[part], strict=True)
+        for key in other
+        if one[key] != other[key]
+    ]
+
+
+@ROOM_FOR_HYPOTHESIS
+@given(data=st.data())
+def test_random_sheets_are_judged_alike(
+    data: st.DataObject, every: Mapping[str, Checklist], judged: Judge, browser: Browser, said: Say
+) -> None:
+    """Sheets near and on their limits, with slips, refusals, gaps, later tries and stale gauges come out alike."""
+    name = data.draw(st.sampled_from(FILLED))
+    stage = data.draw(st.sampled_from(STAGES))
+    job = data.draw(jobs(name.split("/")[0]))
+    chance = Random(data.draw(st.integers(0, 2**32)))  # noqa: S311 - test data
+    sheet = filled(every[name], job, stage, chance)
+
+    assert differences(browser(sheet, job, stage), said(judged(sheet, job, stage))) == []
+
+
+@st.composite
+def jobs(draw: st.DrawFn, engine: str) -> Json | None:
+    """A job of a family: no job at all now and then, sizes ground or not, gauges in and out of date."""
+    if draw(st.integers(0, 9)) == 0:
+        return None
+    sizes = {"main_undersize": ("0.010 in", "0.020 in"), "pin_undersize": ("0.010 in",), "bore_oversize": ("0.030 in",)}
+    due = st.sampled_from(["2026-03-12", "2026-03-19", "2026-03-20", "2027-01-01"])
+    gauges = {
+        "OM-1": {"instrument": "outside_micrometer", "due": draw(due), "set_to": "STD-1"},
+        "BG-1": {"instrument": "bore_gauge", "due": draw(due), "set_to": "OM-1"},
+        "RING": {"instrument": "caliper", "due": draw(due), "set_to": "BG-1"},
+    }
+    chosen = {step: draw(st.sampled_from(of)) for step, of in sizes.items() if draw(st.booleans())}
+    basis = draw(st.sampled_from(["rebuilt", "overhauled"]))
+    people = {"L.M.": {"role": ["builder"]}}
+    return {"number": "J", "engine": engine, "basis": basis, "people": people, "sizes": chosen, "gauges": gauges}
+
+
+def filled(checklist: Checklist, job: Json | None, stage: str, chance: Random) -> Json:
+    """A sheet of a checklist with most of its blanks filled in."""
+    kept = chance.choice([1, 1, 0.97, 0.8])
+    readings = [
+        reading
+        for step in checklist.steps
+        for grid in step.grids
+        for blank in grid.blanks
+        for try_ in range(1, chance.choice([1, 1, 1, 2]) + 1)
+        if chance.random() < kept
+        for reading in [one_reading(checklist, grid, blank, job, stage, chance, try_)]
+    ]
+    chance.shuffle(readings)
+    return {
+        "sheet": 1, "job": "J", "engine": str(checklist.engine.engine),
+        "procedure": str(checklist.procedure.procedure), "run": "final", "readings": readings,
+    }
+
+
+def one_reading(
+    checklist: Checklist, grid: Grid, blank: Blank, job: Json | None, stage: str, chance: Random, try_: int
+) -> Json:
+    """What a builder may have typed into a blank."""
+    row = row_of(checklist.engine, blank.against)
+    own = unit_of(grid, row)
+    return {
+        "step": str(grid.step),
+        "name": str(grid.name),
+        "at": {str(side): str(label) for side, label in blank.at.items()},
+        "stage": stage if chance.random() < 0.95 else chance.choice(STAGES),
+        "try": try_,
+        "typed": typed(row, blank, job, stage, chance) or "0.5",
+        "unit": own.symbol if own else "in",
+        "gauge": chance.choice(["", "", "", "OM-1", "BG-1", "RING", "unknown"]),
+        "setting": chance.choice(["", "", "", "2.4800 in", "62.5 mm", "no size"]) if chance.random() < 0.2 else "",
+        "by": "L.M.",
+        "when": "2026-03-19T10:00:00Z",
+    }
+
+
+def typed(row: object, blank: Blank, job: Json | None, stage: str, chance: Random) -> str:
+    """Digits near the limit, exactly on it, or wrongly taken."""
+    if chance.random() < 0.02:
+        return chance.choice(ODD)
+    read = adapter_of(Job).validate_python(job) if job else None
+    band = limits_at(row, blank.at, sizes_of(read, stage)).in_force if isinstance(row, LimitRow) else None
+    bounds = [bound for bound in (band.low, band.high) if bound is not None] if band else []
+    unit = row_unit_of(row)
+    if not bounds or unit is None:
+        return show_number(Fraction(chance.choice([26161, 26162, 26160]), 10000), 4)
+    value = unit.from_base(chance.choice(bounds)) + Fraction(chance.choice([-1, 0, 0, 0, 1, 2]), 10000)
+    return slipped(show_number(value, 4), value, chance)
+
+
+def row_unit_of(row: object) -> Any:  # noqa: ANN401 - a unit or nothing
+    """The unit that a row is printed in."""
+    limits = [cited.value for kind in ("new", "shop", "wear") if (stated := getattr(row, kind, None)) for cited in stated.every()]
+    return limits[0].unit if limits else None
+
+
+def slipped(text: str, value: Fraction, chance: Random) -> str:
+    """Now and then a slip of the pen: a size step, the point, the system, two digits."""
+    slip = chance.random()
+    if slip < 0.01:
+        return show_number(value + Fraction(chance.choice([10, 20, 30]), 1000), 4)
+    if slip < 0.02:
+        return show_number(value * 10, 4)
+    if slip < 0.03:
+        return show_number(value * Fraction(254, 10), 6)
+    if slip < 0.05:
+        at = chance.randrange(len(text) - 1)
+        return text[:at] + text[at + 1] + text[at] + text[at + 2 :]
+    return text
