@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from functools import lru_cache
 
 from builder.diagnostics import Fault
 from builder.dimension import TORQUE
@@ -22,11 +23,14 @@ _ANY = frozenset({"any", "any order"})
 _ONE = frozenset({"one", "one round"})
 
 
-def fasteners(manual: Manual) -> Iterator[tuple[Engine, LimitRow]]:
+@lru_cache(maxsize=1)
+def fasteners(manual: Manual) -> tuple[tuple[Engine, LimitRow], ...]:
     """The rows that are torques of fasteners, not of the engine."""
-    for engine, _, row in limit_rows(manual):
-        if row.kind == "torque" and (row.threads or row.order or row.rounds or _FASTENER.search(row.title)):
-            yield engine, row
+    return tuple(
+        (engine, row)
+        for engine, _, row in limit_rows(manual)
+        if row.kind == "torque" and (row.threads or row.order or row.rounds or _FASTENER.search(row.title))
+    )
 
 
 def _several(row: LimitRow) -> bool:

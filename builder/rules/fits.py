@@ -8,7 +8,7 @@ from fractions import Fraction
 from functools import lru_cache
 
 from builder.diagnostics import Fault
-from builder.formula import Bounds, Holds, Scope, Shape, dimension_of, kind_of, names_of
+from builder.formula import Bounds, Holds, Scope, Shape, dimension_of, kind_of, names_of, parse
 from builder.formula.interval import Range, interval
 from builder.limit import Limit
 from builder.manual import Manual, feature, row
@@ -26,11 +26,6 @@ from builder.rules.table import dimension, in_force, limit_rows, place, unsound
 from builder.rules.wording import listed, nearest
 from builder.units import IDENTIFIERS, Unit
 
-Moved = Mapping[str, Fraction]
-"""A size step that a job might take, in base units, by its name."""
-
-_STEP = Fraction(254, 1_000_000)  # 0.010 in, in metres: any size would do to see what moves
-
 
 @dataclass(frozen=True)
 class _Fit:
@@ -44,6 +39,8 @@ class _Fit:
     parts: Mapping[str, LimitRow]
     counts: Mapping[str, Fraction] | None
     """How many times each part counts, where the formula is a plain sum."""
+    bare: bool
+    """Whether only parts and numbers stand in the formula, no units."""
 
     def positions(self) -> tuple[str, ...]:
         """The grades or positions at which fit and parts are stated apart; one empty one where not."""
@@ -111,11 +108,23 @@ def _following(manual: Manual) -> Iterator[_Fit]:
     for engine, name, one in limit_rows(manual):
         if one.follows is None:
             continue
-        used = {name.name for name in names_of(one.follows.node)} - {"pi", *IDENTIFIERS}
-        mates = {part: row(engine, part) for part in sorted(used)}
-        parts = {part: mate for part, mate in mates.items() if isinstance(mate, LimitRow)}
+        used, counts, bare = _reading(str(one.follows.text))
+        mates = [(part, row(engine, part)) for part in used]
+        parts = {part: mate for part, mate in mates if isinstance(mate, LimitRow)}
         if parts and len(parts) == len(mates):
-            yield _Fit(manual, engine, str(name), one, one.follows, parts, terms(one.follows.node))
+            yield _Fit(manual, engine, str(name), one, one.follows, parts, counts, bare)
+
+
+@lru_cache(maxsize=4096)
+def _reading(text: str) -> tuple[tuple[str, ...], Mapping[str, Fraction] | None, bool]:
+    """The rows that a formula names, how many times each counts, and whether no unit stands in it.
+
+    Families have the same fits, so that most formulas come again and again.
+    """
+    node = parse(text)
+    names = dict.fromkeys(name.name for name in names_of(node))
+    used = tuple(name for name in names if name != "pi" and name not in IDENTIFIERS)
+    return used, terms(node), len(used) == len(names)
 
 
 def _measures(fit: _Fit) -> Fault | None:
@@ -124,6 +133,8 @@ def _measures(fit: _Fit) -> Fault | None:
     names = {name: Shape(found, holds=Holds.EXACT) for name, found in shapes.items() if found is not None}
     wanted = dimension(fit.engine, fit.row)
     if len(names) < len(shapes) or wanted is None:
+        return None
+    if fit.bare and fit.counts is not None and all(found == wanted for found in shapes.values()):
         return None
     try:
         own = dimension_of(fit.follows.node, names).dimension

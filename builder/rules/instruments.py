@@ -78,9 +78,9 @@ def _too_coarse(manual: Manual, name: str | None, one: LimitRow) -> str:
     uncertainty, reads = known
     for cited in base.every():
         limit = cited.value
-        band = (
-            _band(one, limit) if limit.unit.dimension == reads and id(cited) not in unsound(manual) else None
-        )
+        if limit.unit.dimension != reads or id(cited) in unsound(manual):
+            continue
+        band = _band(one, limit)
         own = _spread(uncertainty, limit) if band else None
         if band and own and 2 * own >= band:
             sure = show(own, limit.unit, (limit.decimals or 0) + 1)

@@ -9,7 +9,7 @@ from typing import Any, NamedTuple, TypeAlias
 from builder.citation import Citation
 from builder.diagnostics import Span
 from builder.dimension import TEMPERATURE, Dimension
-from builder.limit import Limit
+from builder.limit import Form, Limit
 from builder.manual import Manual, row
 from builder.model.base import Text
 from builder.model.engine import Engine
@@ -40,6 +40,15 @@ _STATES: dict[type[BasicRow], tuple[str, ...]] = {
 
 Row: TypeAlias = "tuple[Engine, Text, BasicRow]"
 Limits: TypeAlias = "tuple[Engine, Text, LimitRow]"
+
+
+class Stating(NamedTuple):
+    """A row with its family, its name, and what it states under each limit kind."""
+
+    engine: Engine
+    name: Text
+    row: BasicRow
+    said: tuple[tuple[str, Stated[Any]], ...]
 
 
 class Printed(NamedTuple):
@@ -91,12 +100,19 @@ def limit_rows(manual: Manual) -> tuple[Limits, ...]:
 
 
 @lru_cache(maxsize=1)
+def stating(manual: Manual) -> tuple[Stating, ...]:
+    """Every row with what it states, in the order of the files."""
+    return tuple(Stating(engine, name, one, tuple(statements(one))) for engine, name, one in rows(manual))
+
+
+@lru_cache(maxsize=1)
 def printed(manual: Manual) -> tuple[Printed, ...]:
     """Every printed limit."""
     return tuple(
         Printed(engine, one, whose, position, cited)
-        for engine, _, one in limit_rows(manual)
-        for whose, stated in statements(one)
+        for engine, _, one, said in stating(manual)
+        if isinstance(one, LimitRow)
+        for whose, stated in said
         for position, group in stated.by.items()
         for cited in group
     )
@@ -107,8 +123,9 @@ def stated_by_position(manual: Manual) -> tuple[tuple[Engine, LimitRow, str, tup
     """Every value that is stated by position or grade: the family, the row, whose value, the keys."""
     return tuple(
         (engine, one, whose, tuple(key for key in stated.by if key))
-        for engine, _, one in limit_rows(manual)
-        for whose, stated in statements(one)
+        for engine, _, one, said in stating(manual)
+        if isinstance(one, LimitRow)
+        for whose, stated in said
         if any(stated.by)
     )
 
@@ -117,16 +134,17 @@ def stated_by_position(manual: Manual) -> tuple[tuple[Engine, LimitRow, str, tup
 def cited_values(manual: Manual) -> tuple[CitedValue, ...]:
     """Every value that needs a citation: limits and other statements, sources, orders, rounds."""
     return tuple(
-        CitedValue(engine, one.text, one.body, one.citations)
-        for engine, _, found in rows(manual)
+        CitedValue(found.engine, one.text, one.body, one.citations)
+        for found in stating(manual)
         for one in _cited(found)
     )
 
 
-def _cited(one: BasicRow) -> Iterator[Cited[Any]]:
-    for _, stated in statements(one):
+def _cited(found: Stating) -> Iterator[Cited[Any]]:
+    for _, stated in found.said:
         for group in stated.by.values():
             yield from group
+    one = found.row
     if isinstance(one, LimitRow):
         yield from (more for more in (one.order, one.rounds) if more is not None)
     elif isinstance(one, ScheduleRow | SeenRow):
@@ -147,6 +165,8 @@ def dimension(engine: Engine, one: LimitRow) -> Dimension | None:
     mate_kind = KINDS.get(mate.kind) if isinstance(mate, LimitRow) else None
     return mate_kind.dimension if mate_kind else None
 
+
+_WORDED = (Form.SAME_AS_NEW, Form.FIT_ONLY)
 
 # As floats: plausible ranges catch slips of the pen, no verdict depends on them.
 _RANGES = {name: (float(kind.least), float(kind.most)) for name, kind in KINDS.items()}
@@ -174,7 +194,7 @@ def unsound(manual: Manual) -> frozenset[int]:
     found = []
     for _, one, _, _, cited in printed(manual):
         kind, limit = KINDS.get(one.kind), cited.value
-        if kind is None or not limit.bounded:
+        if kind is None or limit.form in _WORDED:
             continue
         if limit.unit.dimension != kind.dimension or not plausible(kind, limit):
             found.append(id(cited))

@@ -14,7 +14,7 @@ from builder.model.engine import Engine
 from builder.model.kinds import KINDS, OTHER_ROWS
 from builder.model.spec import CurveRow, LimitRow, ScheduleRow, SeenRow
 from builder.rules.catalogue import Finding, rule
-from builder.rules.table import cited_values, dimension, place, printed, rows, statements, unsound
+from builder.rules.table import cited_values, dimension, place, printed, rows, stating, unsound
 from builder.rules.wording import nearest
 
 _KNOWN = frozenset({*KINDS, *OTHER_ROWS})
@@ -48,8 +48,8 @@ def nothing_stated(manual: Manual) -> Iterator[Finding]:
 
     Instead: Write the limit with its citation, or `unknown:` and where you looked.
     """
-    for _, name, one in rows(manual):
-        if one.unknown is None and not isinstance(one, ScheduleRow | SeenRow) and not any(statements(one)):
+    for _, name, one, said in stating(manual):
+        if not said and one.unknown is None and not isinstance(one, ScheduleRow | SeenRow):
             hint = "write its limit with a citation, or `unknown:` with what was searched"
             yield Finding(name.span, f"`{name}` states no value", hint)
 
@@ -62,16 +62,11 @@ def stated_and_unknown(manual: Manual) -> Iterator[Finding]:
 
     Instead: Remove `unknown:`, or remove the value. A value of the shop's own may stand beside `unknown:`.
     """
-    for _, name, one in rows(manual):
-        if one.unknown is not None:
-            for kind, _ in statements(one):
-                if kind in _PUBLISHED:
-                    yield Finding(
-                        one.unknown.span,
-                        f"`{name}` is called unknown, but its `{kind}` value is given",
-                        f"remove `unknown`, or remove `{kind}`",
-                    )
-                    break
+    for _, name, one, said in stating(manual):
+        kind = next((kind for kind, _ in said if kind in _PUBLISHED), None)
+        if one.unknown is not None and kind is not None:
+            message = f"`{name}` is called unknown, but its `{kind}` value is given"
+            yield Finding(one.unknown.span, message, f"remove `unknown`, or remove `{kind}`")
 
 
 @rule("GL-204")
@@ -157,6 +152,8 @@ def unit_unlike_kind(manual: Manual) -> Iterator[Finding]:
     Instead: Write the unit that belongs to the kind: `lbf` for a load, `lb-ft` for a torque, `in` for a size.
     """
     for engine, one, _, _, cited in printed(manual):
+        if one.kind in KINDS and id(cited) not in unsound(manual):
+            continue
         own = cited.value.unit
         wanted = dimension(engine, one)
         if wanted is not None and own.dimension != wanted and cited.value.form not in _WORDED:
