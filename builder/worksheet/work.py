@@ -226,7 +226,7 @@ def decimals_of(shown: Shown) -> int:
 
 
 def partner_decimals(shown: Shown, other: Unit) -> int:
-    """The decimals of a result in the other system: its last place is about the one beside it, 0.001 mm for 0.0001 in."""
+    """The decimals of a result in the other system, the last place about as fine: 0.001 mm for 0.0001 in."""
     own_place = shown.unit.factor / 10 ** decimals_of(shown)
     return next(places for places in count() if other.factor <= COARSER * own_place * 10**places)
 
