@@ -190,3 +190,31 @@ def job_check(folder: Path) -> None:
     lines += [f"open: {finding_line(stray)}" for stray in strays]
     click.echo("\n".join([*lines, rule_line()]))
     sys.exit(1 if unread or strays or not checked or any(map(is_open, checked)) else 0)
+
+
+@main.command("pair")
+@click.argument("holes")
+@click.argument("shafts")
+@click.option("--aim", required=True, help="The fit to aim at, as in `0.0015 in`.")
+def pair_parts(holes: str, shafts: str, aim: str) -> None:
+    """Choose which shaft goes into which hole, for fits nearest the aim.
+
+    HOLES and SHAFTS are measured sizes set apart by commas, the unit after the last: "3.5504, 3.5506 in".
+    """
+    from builder.diagnostics import Fault  # noqa: PLC0415 - as above
+    from builder.jobs.pairing import pairing_lines  # noqa: PLC0415 - as above
+    from builder.quantity import read_quantity  # noqa: PLC0415 - as above
+    from builder.sequence import read_sizes  # noqa: PLC0415 - as above
+
+    try:
+        wanted, bores, pins = read_quantity(aim), read_sizes(holes), read_sizes(shafts)
+        if {one.unit.dimension for one in (*bores, *pins)} != {wanted.unit.dimension}:
+            raise Fault("sizes and aim are not of one dimension", "write all of them in `in` or in `mm`")
+        sizes = [[wanted.unit.from_base(one.base) for one in group] for group in (bores, pins)]
+        places = max(one.number.decimals or 0 for one in (*bores, *pins, wanted))
+        lines = pairing_lines(*sizes, wanted.value, places)
+    except Fault as fault:
+        raise click.UsageError(f"{fault.message}; {fault.hint}") from None
+    except ValueError as refused:
+        raise click.UsageError(str(refused)) from None
+    click.echo("\n".join(lines))

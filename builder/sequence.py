@@ -78,14 +78,23 @@ def _each_item(text: str) -> Iterator[_Item]:
 def read_steps(text: str) -> tuple[Quantity, ...]:
     """Sizes that a part is supplied or machined in, growing: `0.010, 0.020, 0.030 in`."""
     items = _items(text)
-    last = items[-1].quantity()
-    steps = (*(Quantity(item.number(), last.unit) for item in items[:-1]), last)
+    steps = _sizes(items)
     for item, (step, after) in zip(items, pairwise(steps), strict=False):
         if step.value >= after.value:
             raise item.fault(
                 f"`{item.text}` is not less than the step after it", "write the steps in growing order"
             )
     return steps
+
+
+def read_sizes(text: str) -> tuple[Quantity, ...]:
+    """Sizes as measured, in any order, the unit after the last: `3.5504, 3.5502 in`."""
+    return _sizes(_items(text))
+
+
+def _sizes(items: tuple[_Item, ...]) -> tuple[Quantity, ...]:
+    last = items[-1].quantity()
+    return (*(Quantity(item.number(), last.unit) for item in items[:-1]), last)
 
 
 def read_rounds(text: str) -> tuple[Quantity | None, ...]:

@@ -1,0 +1,18 @@
+"""Statistics over the records of several jobs: exact sums first, distributions only at the end."""
+
+from builder.jobs.statistics.charts import Chart, control_chart
+from builder.jobs.statistics.outliers import conforming, expanded_of_repeats, grubbs, grubbs_limit
+from builder.jobs.statistics.variance import GaugeStudy, OneWay, gauge_study, one_way
+
+__all__ = [
+    "Chart",
+    "GaugeStudy",
+    "OneWay",
+    "conforming",
+    "control_chart",
+    "expanded_of_repeats",
+    "gauge_study",
+    "grubbs",
+    "grubbs_limit",
+    "one_way",
+]
