@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from builder.checklist import fits
 from builder.diagnostics import Severity
 from builder.manual import Manual
+from builder.model.base import Text
 from builder.model.engine import Engine
 from builder.model.procedure import ROLES, Procedure, Step
 from builder.rules.catalogue import Finding, rule
@@ -104,6 +105,67 @@ def irreversible_without_hold(manual: Manual) -> Iterator[Finding]:
             yield Finding(step.id.span, f"`{step.id}` cannot be undone and no hold comes before it", hint)
 
 
+def _only_builder(manual: Manual, procedure: Procedure, engine: Engine) -> Iterator[Step]:
+    """The irreversible steps before which, on a family, the builder alone has signed."""
+    needed = [need.removeprefix("hold ") for need in procedure.needs if need.startswith("hold ")]
+    signed = [
+        name for name, hold in manual.holds.items() if procedure.procedure in hold.before or name in needed
+    ]
+    for step in procedure.steps:
+        if fits(engine, step.when, step.unless):
+            signed += [str(step.hold)] if step.hold is not None else []
+            roles = {
+                str(role)
+                for name in signed
+                if signed_on(manual, engine, name)
+                for role in _roles(manual, name)
+            }
+            if step.irreversible and roles == {"builder"}:
+                yield step
+
+
+def _roles(manual: Manual, name: str) -> tuple[Text, ...]:
+    hold = manual.holds.get(name)
+    return hold.by if hold is not None else (Text("second"),)
+
+
+@rule("GL-508", Severity.WARNING)
+def irreversible_on_ones_own_word(manual: Manual) -> Iterator[Finding]:
+    """Before a step that cannot be undone only the builder has signed.
+
+    Why: Whoever set the tool reads what he meant to set. A second pair of eyes costs a minute and saves a
+    block.
+
+    Instead: Let the second person or the foreman sign the hold as well.
+    """
+    for procedure in manual.procedures.values():
+        if lost(manual, procedure.procedure.span.path, "steps", "needs") or lost(manual, _TABLE, "holds"):
+            continue
+        found = {
+            str(step.id): step
+            for engine in manual.families_of(procedure)
+            for step in _only_builder(manual, procedure, engine)
+        }
+        for step in found.values():
+            message = f"before `{step.id}`, which cannot be undone, only the builder signs"
+            yield Finding(step.id.span, message, "let `second` or `foreman` sign the hold as well")
+
+
+@rule("GL-509", Severity.WARNING)
+def hold_signed_by_the_customer_alone(manual: Manual) -> Iterator[Finding]:
+    """Only the customer signs a hold.
+
+    Why: A customer agrees to money and scope; he has not read the gauge.
+
+    Instead: Let somebody of the shop sign as well: `by: [foreman, customer]`.
+    """
+    for name, hold in named(manual.holds):
+        if set(hold.by) == {"customer"}:
+            yield Finding(
+                name.span, f"`{name}` is signed by nobody of the shop", "write `by: [foreman, customer]`"
+            )
+
+
 @rule("GL-505")
 def hold_covers_what(manual: Manual) -> Iterator[Finding]:
     """A hold covers, or stands before, a procedure that does not exist.
@@ -124,6 +186,8 @@ def hold_covers_what(manual: Manual) -> Iterator[Finding]:
 def hold_never_signed(manual: Manual) -> Iterator[Finding]:
     """No step stops at a hold, no procedure needs it, and it stands before none.
 
+    A hold that covers a procedure which is only planned waits for that procedure.
+
     Why: It is on no sheet, so what it should make sure of is never looked at.
 
     Instead: Write `hold:` at the step where work stops, or take the hold out.
@@ -132,7 +196,8 @@ def hold_never_signed(manual: Manual) -> Iterator[Finding]:
         return
     used = set(_used(manual))
     for name, hold in named(manual.holds):
-        if str(name) not in used and not hold.before:
+        unwritten = any(covered in manual.planned for covered in hold.covers)
+        if str(name) not in used and not hold.before and not unwritten:
             yield Finding(
                 name.span, f"`{name}` is signed at no step", "write `hold:` at the step where work stops"
             )

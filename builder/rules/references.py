@@ -20,6 +20,10 @@ from builder.units import IDENTIFIERS
 T = TypeVar("T")
 
 
+PAGED = ("maker", "handbook", "standard")
+"""The kinds of source that have pages or clauses, and editions in which these differ."""
+
+
 def named(table: Mapping[str, T]) -> Iterator[tuple[Text, T]]:
     """The entries of a table with their names as they stand in the file."""
     for name, one in table.items():
@@ -280,6 +284,20 @@ def source_kind_not_known(manual: Manual) -> Iterator[Finding]:
             if source.kind not in SOURCE_KINDS:
                 hint = nearest(source.kind, SOURCE_KINDS, f"write one of {listed(SOURCE_KINDS, 6)}")
                 yield Finding(source.kind.span, f"`{source.kind}` is not a kind of source", hint)
+
+
+@rule("GL-314", Severity.WARNING)
+def source_without_edition(manual: Manual) -> Iterator[Finding]:
+    """A family's book is declared without its edition.
+
+    Why: A page number belongs to one edition, and a limit may have changed in the next.
+
+    Instead: Write `edition:` with the year or the number that stands in the book.
+    """
+    for engine in manual.engines.values():
+        for name, source in engine.sources.items():
+            if source.edition is None and source.kind in PAGED:
+                yield Finding(name.span, f"`{name}` has no edition", "write `edition:` with its year")
 
 
 @rule("GL-313", Severity.WARNING)

@@ -14,13 +14,13 @@ from builder.model.engine import Engine
 from builder.model.kinds import KINDS, OTHER_ROWS
 from builder.model.spec import CurveRow, LimitRow, ScheduleRow, SeenRow
 from builder.rules.catalogue import Finding, rule
+from builder.rules.references import PAGED
 from builder.rules.table import cited_values, dimension, place, printed, rows, stating, unsound
 from builder.rules.wording import nearest
 
 _KNOWN = frozenset({*KINDS, *OTHER_ROWS})
 _PUBLISHED = ("new", "wear", "supplier")
 _WORDED = (Form.SAME_AS_NEW, Form.FIT_ONLY)
-_PAGED = ("maker", "handbook", "standard")
 
 
 @rule("GL-201")
@@ -121,7 +121,7 @@ def citation_without_page(manual: Manual) -> Iterator[Finding]:
     """
     for engine, citation, text in _citations(manual):
         source = manual.source(engine, citation.source) if not citation.locator else None
-        if source is not None and source.kind in _PAGED:
+        if source is not None and source.kind in PAGED:
             hint = f"write the page, as in `[{citation.source} p. 41]`"
             yield Finding(text.part(citation.start, citation.end), f"`{citation}` names no page", hint)
 

@@ -127,6 +127,7 @@ def test_each_planted_fault_is_found_on_its_line_and_nothing_else_is(shop: Path)
     assert [(one.span.path, one.span.line, one.code) for one in found(shop)] == expected
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("fault", PLANTED, ids=lambda fault: fault.code)
 def test_planted_fault_alone_gives_one_diagnostic(shop: Path, fault: Fault) -> None:
     """Each of the faults by itself gives one diagnostic on its line, and it points at the words."""
