@@ -202,19 +202,10 @@ def pair_parts(holes: str, shafts: str, aim: str) -> None:
     HOLES and SHAFTS are measured sizes set apart by commas, the unit after the last: "3.5504, 3.5506 in".
     """
     from builder.diagnostics import Fault  # noqa: PLC0415 - as above
-    from builder.jobs.pairing import pairing_lines  # noqa: PLC0415 - as above
-    from builder.quantity import read_quantity  # noqa: PLC0415 - as above
-    from builder.sequence import read_sizes  # noqa: PLC0415 - as above
+    from builder.jobs.pairing import typed_pairing_lines  # noqa: PLC0415 - as above
 
     try:
-        wanted, bores, pins = read_quantity(aim), read_sizes(holes), read_sizes(shafts)
-        if {one.unit.dimension for one in (*bores, *pins)} != {wanted.unit.dimension}:
-            raise Fault("sizes and aim are not of one dimension", "write all of them in `in` or in `mm`")
-        sizes = [[wanted.unit.from_base(one.base) for one in group] for group in (bores, pins)]
-        places = max(one.number.decimals or 0 for one in (*bores, *pins, wanted))
-        lines = pairing_lines(*sizes, wanted.value, places)
+        lines = typed_pairing_lines(holes, shafts, aim)
     except Fault as fault:
         raise click.UsageError(f"{fault.message}; {fault.hint}") from None
-    except ValueError as refused:
-        raise click.UsageError(str(refused)) from None
     click.echo("\n".join(lines))

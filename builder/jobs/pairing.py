@@ -8,7 +8,10 @@ from fractions import Fraction
 
 from scipy.optimize import linear_sum_assignment
 
+from builder.diagnostics import Fault
 from builder.number import show_number
+from builder.quantity import read_quantity
+from builder.sequence import read_sizes
 
 MOST = 200
 """Parts that one pairing takes at most."""
@@ -80,6 +83,19 @@ def pairing_lines(
         f"loosest less tightest {_shown(best.spread, places)}, as they lie {_shown(lay.spread, places)}"
     )
     return tuple(lines)
+
+
+def typed_pairing_lines(holes: str, shafts: str, aim: str) -> tuple[str, ...]:
+    """The same from sizes as typed, `3.5504, 3.5506 in`; a Fault says what cannot be read or paired."""
+    wanted, bores, pins = read_quantity(aim), read_sizes(holes), read_sizes(shafts)
+    if {one.unit.dimension for one in (*bores, *pins)} != {wanted.unit.dimension}:
+        raise Fault("sizes and aim are not of one dimension", "write all of them in `in` or in `mm`")
+    sizes = [[wanted.unit.from_base(one.base) for one in group] for group in (bores, pins)]
+    places = max(one.number.decimals or 0 for one in (*bores, *pins, wanted))
+    try:
+        return pairing_lines(*sizes, wanted.value, places)
+    except ValueError as refused:
+        raise Fault(str(refused), "leave no part out") from None
 
 
 def _shown(value: Fraction, places: int) -> str:

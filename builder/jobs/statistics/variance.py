@@ -10,7 +10,6 @@ from dataclasses import dataclass
 from fractions import Fraction
 from math import sqrt
 
-
 FEWEST = 2
 """Parts, people and repeats that a study takes at least."""
 
