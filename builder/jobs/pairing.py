@@ -90,10 +90,10 @@ def typed_pairing_lines(holes: str, shafts: str, aim: str) -> tuple[str, ...]:
     wanted, bores, pins = read_quantity(aim), read_sizes(holes), read_sizes(shafts)
     if {one.unit.dimension for one in (*bores, *pins)} != {wanted.unit.dimension}:
         raise Fault("sizes and aim are not of one dimension", "write all of them in `in` or in `mm`")
-    sizes = [[wanted.unit.from_base(one.base) for one in group] for group in (bores, pins)]
+    bore_sizes, pin_sizes = ([wanted.unit.from_base(one.base) for one in group] for group in (bores, pins))
     places = max(one.number.decimals or 0 for one in (*bores, *pins, wanted))
     try:
-        return pairing_lines(*sizes, wanted.value, places)
+        return pairing_lines(bore_sizes, pin_sizes, wanted.value, places)
     except ValueError as refused:
         raise Fault(str(refused), "leave no part out") from None
 
