@@ -21,7 +21,7 @@ def found_lines(
 ) -> tuple[str, ...]:
     """The answers to a query, an empty line between two; none where nothing is found.
 
-    `engine` is a family's id, or beginnings of words of its name; a `Fault` if they fit no family, or several.
+    `engine` is a family's id, or beginnings of words of its name; a `Fault` if they fit none or several.
     Where no row matches every word, the first line says so.
     """
     lookup = Lookup(manual)

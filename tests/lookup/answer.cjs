@@ -24,8 +24,8 @@ function answer(question) {
   }
   if (question.words !== undefined) return { words: lookup.words(question.words), telling: lookup.telling(question.words) };
   if (question.slips) return lookup.slips(...question.slips);
-  const ranking = lookup.rank(index, question.query, question.family);
-  return { ...ranking, hits: ranking.hits.map((hit) => [hit.subject, hit.points]) };
+  const { subjects, points, family, unmatched } = lookup.rank(index, question.query, question.family);
+  return { hits: Array.from(subjects, (subject, place) => [subject, points[place]]), family, unmatched };
 }
 
 readline.createInterface({ input: process.stdin }).on("line", (line) => {

@@ -42,15 +42,15 @@ def test_index_finds_words_by_their_beginning() -> None:
 
 
 def test_index_goes_to_the_browser_as_plain_data() -> None:
-    """Lists are written as steps between numbers, groups of families once each."""
+    """Rows are written flat with their lengths, lists as steps between numbers, groups of families once each."""
     assert as_data(small()) == {
         "version": 1,
         "families": [["tallow-four", ["tallow", "four"]]],
         "words": "crank end float",
-        "phrases": [[0, 1, 2], [1, 2]],
-        "uses": [[6, 0], [5, 1]],
-        "lists": [[0], [0, 1]],
-        "subjects": ["crank.end_float", "cam.end_float"],
+        "phrases": [[3, 2], [0, 1, 2, 1, 2]],
+        "uses": [[2, 2], [6, 0, 5, 1]],
+        "lists": [[1, 2], [0, 0, 1]],
+        "subjects": "crank.end_float cam.end_float",
         "had_by": [[[0]], [0, 0]],
     }
     assert json.dumps(as_data(small()))

@@ -1,7 +1,7 @@
 /**
  * The list of hits: the open one with its answer, the closed ones with their values in a line.
  *
- * @typedef {{query: string, family: number, hits: number[], shown: number, open: number, unmatched: number,
+ * @typedef {{query: string, family: number, hits: Int32Array, shown: number, open: number, unmatched: number,
  *   elsewhere: number}} Found   what a query found: subjects by number; `elsewhere` counts what other families have
  */
 (function () {
@@ -75,15 +75,25 @@
     return make("li", "gl-find-nothing", make("p", "", text), found.elsewhere ? elsewhereButton(found) : null);
   }
 
-  /** The items of the list. @returns {HTMLLIElement[]} */
-  function list(view, found) {
-    const items = found.hits.slice(0, found.shown).map((subject) => hit(view, found, subject));
-    const rest = found.hits.length - items.length;
-    if (!items.length) items.push(nothing(view, found));
-    else if (found.unmatched) items.unshift(nearest(view, found));
+  /** What a hit looks like: equal keys, equal looks. */
+  function keyOf(view, found, subject) {
+    return `${subject} ${found.family} ${view.metric} ${subject === found.open}`;
+  }
+
+  /** The items of the list by what they look like; those of `before` that look the same are taken from there. */
+  function list(view, found, before) {
+    const items = new Map();
+    const hits = found.hits.subarray(0, found.shown);
+    const rest = found.hits.length - hits.length;
+    if (!hits.length) items.set("nothing", nothing(view, found));
+    else if (found.unmatched) items.set("nearest", nearest(view, found));
+    for (const subject of hits) {
+      const key = keyOf(view, found, subject);
+      items.set(key, before.get(key) || hit(view, found, subject));
+    }
     if (rest) {
       const next = button("gl-button gl-find-next", "more", "", `Show ${Math.min(rest, MORE)} more`);
-      items.push(make("li", "gl-find-more-hits", next));
+      items.set("more", make("li", "gl-find-more-hits", next));
     }
     return items;
   }

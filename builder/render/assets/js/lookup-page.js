@@ -29,7 +29,7 @@
   };
   const phrases = phrasesOf(data.terms);
   const choice = { family: -1 };
-  const found = { query: "", family: -1, hits: [], shown: AT_FIRST, open: -1, unmatched: 0, elsewhere: 0 };
+  const found = { query: "", family: -1, hits: new Int32Array(0), shown: AT_FIRST, open: -1, unmatched: 0, elsewhere: 0 };
 
   // What is remembered
 
@@ -125,19 +125,29 @@
 
   /** How many hits all families together have that match more words than those of the one in view. */
   function elsewhere(query, ranking, family) {
-    if (family < 0 || (ranking.hits.length && !ranking.unmatched)) return 0;
+    if (family < 0 || (ranking.subjects.length && !ranking.unmatched)) return 0;
     const every = rank(index, query, -1);
-    const better = !ranking.hits.length || every.unmatched < ranking.unmatched;
-    return every.family < 0 && better ? every.hits.length : 0;
+    const better = !ranking.subjects.length || every.unmatched < ranking.unmatched;
+    return every.family < 0 && better ? every.subjects.length : 0;
   }
 
+  let shown = new Map();
+
+  /** Show the list; what stood in it before and still does is left alone, which is most of it while one types. */
   function showHits() {
-    results.replaceChildren(...list(view, found));
+    const now = list(view, found, shown);
+    for (const [key, item] of shown) if (now.get(key) !== item) item.remove();
+    let next = results.firstChild;
+    for (const item of now.values()) {
+      if (item === next) next = next.nextSibling;
+      else results.insertBefore(item, next);
+    }
+    shown = now;
   }
 
   /** The characteristics of the wall card that the chosen family has. */
   function wall() {
-    return data.wall.filter((subject) => view.rows.count(subject, choice.family));
+    return Int32Array.from(data.wall.filter((subject) => view.rows.count(subject, choice.family)));
   }
 
   /** What stands in the box, ranked; without a word the wall card. */
@@ -148,7 +158,7 @@
     }
     const ranking = rank(index, query, choice.family);
     const family = choice.family >= 0 ? choice.family : ranking.family;
-    const hits = ranking.hits.map((hit) => hit.subject);
+    const hits = ranking.subjects;
     const open = hits.length && !ranking.unmatched ? hits[0] : -1;
     const { unmatched } = ranking;
     Object.assign(found, { family, hits, shown: AT_FIRST, open, unmatched, elsewhere: elsewhere(query, ranking, family) });

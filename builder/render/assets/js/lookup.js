@@ -2,8 +2,8 @@
  * Which characteristics a few typed words mean, best first. The rules, number for number, are those of
  * `builder/lookup/rank.py`, which states them in full; the same vectors run through both.
  *
- * @typedef {{subject: number, points: number}} Hit
- * @typedef {{hits: Hit[], family: number, unmatched: number}} Ranking   family -1: the query names none
+ * @typedef {{subjects: Int32Array, points: Int32Array, family: number, unmatched: number}} Ranking
+ *   the hits by number, best first, with their points; family -1: the query names none
  */
 (function () {
   "use strict";
@@ -23,6 +23,8 @@
   const ONE_SLIP_FROM = 4;
   const TWO_SLIPS_FROM = 7;
   const LONGEST = 64;
+  const MOST_SUBJECTS = 2 ** 24;
+  const MOST_POINTS = 2 ** 16;
 
   const MARKS = /[\u0300-\u036f]/g;
   const GAPS = /[^a-z0-9\u00c0-\u00d6\u00d8-\u00f6\u00f8-\u1fff\u3040-\ud7ff\uf900-\ufdff]+/u;
@@ -53,43 +55,56 @@
 
   // The index, as `as_data` of `builder/lookup/index.py` writes it
 
-  /** Rising numbers from the steps between them. @param {number[]} steps @returns {Int32Array} */
-  function unpacked(steps) {
-    let sum = 0;
-    return Int32Array.from(steps, (step) => (sum += step));
+  /** Where each row of a flat table starts, and where the last one ends. @param {number[]} lengths */
+  function startsOf(lengths) {
+    const starts = new Int32Array(lengths.length + 1);
+    for (let row = 0; row < lengths.length; row += 1) starts[row + 1] = starts[row] + lengths[row];
+    return starts;
+  }
+
+  /** A table of rows of whole numbers: row `n` stands in `cells` from `starts[n]` to `starts[n + 1]`. */
+  function table([lengths, cells]) {
+    return { starts: startsOf(lengths), cells };
+  }
+
+  /** The phrases that hold each word, as a table; the phrases of a word stand in rising order. */
+  function phrasesOf(count, phrases) {
+    const lengths = new Int32Array(count);
+    for (const word of phrases.cells) lengths[word] += 1;
+    const starts = startsOf(lengths);
+    const next = starts.slice();
+    const cells = new Int32Array(phrases.cells.length);
+    for (let number = 0; number + 1 < phrases.starts.length; number += 1) {
+      for (let cell = phrases.starts[number]; cell < phrases.starts[number + 1]; cell += 1) {
+        const word = phrases.cells[cell];
+        cells[next[word]] = number;
+        next[word] += 1;
+      }
+    }
+    return { starts, cells };
   }
 
   /** The index made ready: which phrases hold each word, and the sheets on which a query is counted. */
   function lookupIndex(data) {
     const known = data.words ? data.words.split(" ") : [];
+    const subjects = data.subjects ? data.subjects.split(" ") : [];
+    const phrases = table(data.phrases);
     return {
       families: data.families,
       words: known,
-      phrases: data.phrases,
-      uses: data.uses,
-      lists: data.lists.map(unpacked),
-      subjects: data.subjects,
+      phrases,
+      uses: table(data.uses),
+      lists: table(data.lists),
+      subjects,
       groups: data.had_by[0],
       had_by: data.had_by[1],
-      phrases_of: phrasesOf(known.length, data.phrases),
-      rows: new Int32Array(data.subjects.length * MOST_WORDS),
-      bonus: new Int32Array(data.subjects.length),
-      met: new Uint8Array(data.subjects.length),
-      touched: new Uint8Array(data.phrases.length),
+      phrases_of: phrasesOf(known.length, phrases),
+      rows: new Int32Array(subjects.length * MOST_WORDS),
+      bonus: new Int32Array(subjects.length),
+      met: new Uint8Array(subjects.length),
+      touched: new Uint8Array(phrases.starts.length),
       points: [],
     };
-  }
-
-  /** The phrases that hold each word. @returns {number[][]} */
-  function phrasesOf(count, phrases) {
-    const found = Array.from({ length: count }, () => []);
-    phrases.forEach((phrase, number) => {
-      for (const word of phrase) {
-        const list = found[word];
-        if (list[list.length - 1] !== number) list.push(number);
-      }
-    });
-    return found;
   }
 
   /** The place of the first item that is not before `start`. @param {string[]} list @returns {number} */
@@ -104,16 +119,19 @@
     return low;
   }
 
-  // What a typed word means: pairs of a known word's number and the points earned by it
+  // What a typed word means: the numbers of known words, and the points earned by each
 
-  /** The known words that `word` equals or begins. @returns {[number, number][]} */
+  /** @typedef {{words: number[], points: number[]}} Earned */
+
+  /** The known words that `word` equals or begins. @returns {Earned} */
   function plainly(index, word) {
-    const found = [];
+    const found = { words: [], points: [] };
     for (let number = firstFrom(index.words, word); number < index.words.length; number += 1) {
       const known = index.words[number];
       if (!known.startsWith(word)) break;
       const share = Math.floor((BEGUN_SHARE * word.length) / known.length);
-      found.push([number, known.length === word.length ? EXACT : BEGUN + share]);
+      found.words.push(number);
+      found.points.push(known.length === word.length ? EXACT : BEGUN + share);
     }
     return found;
   }
@@ -124,13 +142,13 @@
     return index.families.findIndex((family) => family[1].some((name) => name.startsWith(word)));
   }
 
-  /** The two known words that were typed as one, or null. @returns {[number, number][][] | null} */
+  /** The two known words that were typed as one, or null. @returns {Earned[] | null} */
   function parted(index, word) {
     for (let cut = word.length - NAME_FROM; cut >= NAME_FROM; cut -= 1) {
       const first = firstFrom(index.words, word.slice(0, cut));
       if (index.words[first] !== word.slice(0, cut)) continue;
       const rest = plainly(index, word.slice(cut));
-      if (rest.length) return [[[first, EXACT]], rest];
+      if (rest.words.length) return [{ words: [first], points: [EXACT] }, rest];
     }
     return null;
   }
@@ -165,11 +183,11 @@
     return [row[known.length], begun];
   }
 
-  /** The known words that are nearest to `word`, where any is near enough. @returns {[number, number][]} */
+  /** The known words that are nearest to `word`, where any is near enough. @returns {Earned} */
   function misspelt(index, word) {
     const allowed = (word.length >= ONE_SLIP_FROM ? 1 : 0) + (word.length >= TWO_SLIPS_FROM ? 1 : 0);
     let least = allowed;
-    let found = [];
+    let found = { words: [], points: [] };
     if (!allowed || word.length > LONGEST) return found;
     for (let number = firstFrom(index.words, word[0]); number < index.words.length; number += 1) {
       const known = index.words[number];
@@ -177,9 +195,10 @@
       if (known.length + least < word.length || known.length > LONGEST) continue; // too short to be near
       const [whole, begun] = slips(word, known);
       if (begun > least) continue;
-      if (begun < least) found = [];
+      if (begun < least) found = { words: [], points: [] };
       least = begun;
-      found.push([number, MISSPELT[begun] - (begun < whole ? 1 : 0)]);
+      found.words.push(number);
+      found.points.push(MISSPELT[begun] - (begun < whole ? 1 : 0));
     }
     return found;
   }
@@ -190,9 +209,10 @@
     let family = -1;
     for (const word of typed) {
       const found = plainly(index, word);
-      const named = found.length || family >= 0 ? -1 : familyOf(index, word);
+      const plain = found.words.length > 0;
+      const named = plain || family >= 0 ? -1 : familyOf(index, word);
       if (named >= 0) family = named;
-      else if (found.length) earned.push(found);
+      else if (plain) earned.push(found);
       else earned.push(...(parted(index, word) || [misspelt(index, word)]));
     }
     return { earned: earned.slice(0, MOST_WORDS), family };
@@ -200,78 +220,114 @@
 
   // Counting
 
-  /** How many times a phrase that holds every word of the query adds its weight. @returns {number} */
-  function timesOf(phrase, points) {
-    for (let start = 0; start + points.length <= phrase.length; start += 1) {
+  /** How many times a phrase, in the cells from `first` to `end`, adds its weight if it holds every word. @returns {number} */
+  function timesOf(cells, first, end, points) {
+    for (let start = first; start + points.length <= end; start += 1) {
       let least = EXACT;
       for (let word = 0; word < points.length && least; word += 1) {
-        least = Math.min(least, points[word][phrase[start + word]]);
+        least = Math.min(least, points[word][cells[start + word]]);
       }
-      if (least) return phrase.length === points.length && least === EXACT ? WHOLE : IN_A_ROW;
+      if (least) return end - first === points.length && least === EXACT ? WHOLE : IN_A_ROW;
     }
     return TOGETHER;
   }
 
-  /** The most that a word earns in a phrase. @returns {number} */
-  function bestIn(phrase, points) {
-    let best = 0;
-    for (const word of phrase) if (points[word] > best) best = points[word];
-    return best;
+  const best = new Int32Array(MOST_WORDS);
+
+  /** Put the most that each word earns in a phrase into `best`. @returns {boolean} whether each earns something */
+  function bestIn(cells, first, end, points) {
+    let all = true;
+    for (let word = 0; word < points.length; word += 1) {
+      let most = 0;
+      for (let cell = first; cell < end; cell += 1) {
+        if (points[word][cells[cell]] > most) most = points[word][cells[cell]];
+      }
+      best[word] = most;
+      if (!most) all = false;
+    }
+    return all;
   }
 
-  /** Count what a phrase earns for every subject that uses it; subjects met for the first time join `met`. */
-  function addPhrase(index, number, points, met) {
-    const phrase = index.phrases[number];
-    const uses = index.uses[number];
-    const best = points.map((word) => bestIn(phrase, word));
-    const times = best.includes(0) ? 0 : timesOf(phrase, points);
-    for (let use = 0; use < uses.length; use += 2) {
-      const weight = uses[use];
-      const extra = times ? times * weight - phrase.length : 0;
-      for (const subject of index.lists[uses[use + 1]]) {
-        const first = subject * MOST_WORDS;
-        if (!index.met[subject]) {
-          index.met[subject] = 1;
-          index.rows.fill(0, first, first + MOST_WORDS);
-          index.bonus[subject] = 0;
-          met.push(subject);
-        }
-        for (let word = 0; word < best.length; word += 1) {
-          const sum = best[word] * weight;
-          if (sum > index.rows[first + word]) index.rows[first + word] = sum;
-        }
-        if (extra > index.bonus[subject]) index.bonus[subject] = extra;
+  /** Count the `best` of a phrase for a subject that uses it; a subject met for the first time joins `met`. */
+  function addTo(index, subject, weight, extra, count, met) {
+    const { rows, bonus } = index;
+    const first = subject * MOST_WORDS;
+    if (!index.met[subject]) {
+      index.met[subject] = 1;
+      bonus[subject] = 0;
+      for (let word = 0; word < count; word += 1) rows[first + word] = 0;
+      met.push(subject);
+    }
+    for (let word = 0; word < count; word += 1) {
+      const sum = best[word] * weight;
+      if (sum > rows[first + word]) rows[first + word] = sum;
+    }
+    if (extra > bonus[subject]) bonus[subject] = extra;
+  }
+
+  /** Count what a phrase earns for every subject that uses it, or only for those met before. */
+  function addPhrase(index, number, points, met, onlyMet) {
+    const { phrases, uses, lists } = index;
+    const [first, end] = [phrases.starts[number], phrases.starts[number + 1]];
+    const all = bestIn(phrases.cells, first, end, points);
+    const times = all ? timesOf(phrases.cells, first, end, points) : 0;
+    for (let use = uses.starts[number]; use < uses.starts[number + 1]; use += 2) {
+      const weight = uses.cells[use];
+      const list = uses.cells[use + 1];
+      const extra = times ? times * weight - (end - first) : 0;
+      let subject = 0;
+      for (let cell = lists.starts[list]; cell < lists.starts[list + 1]; cell += 1) {
+        subject += lists.cells[cell];
+        if (!onlyMet || index.met[subject]) addTo(index, subject, weight, extra, points.length, met);
       }
     }
   }
 
   /** Write what each word of the query earns on a sheet of its own, by known word. @returns {Uint8Array[]} */
   function sheets(index, earned) {
-    return earned.map((pairs, place) => {
+    return earned.map(({ words: numbers, points }, place) => {
       const sheet = (index.points[place] = index.points[place] || new Uint8Array(index.words.length));
-      for (const [word, points] of pairs) sheet[word] = points;
+      for (let item = 0; item < numbers.length; item += 1) sheet[numbers[item]] = points[item];
       return sheet;
     });
   }
 
-  /** Count every phrase that holds a word of the query once. @returns {number[]} the subjects met */
-  function counted(index, earned) {
-    const points = sheets(index, earned);
-    const met = [];
-    const phrases = [];
-    for (const pairs of earned) {
-      for (const [word] of pairs) {
-        for (const number of index.phrases_of[word]) {
-          if (index.touched[number]) continue;
-          index.touched[number] = 1;
-          phrases.push(number);
-          addPhrase(index, number, points, met);
-        }
+  /** How many phrases hold one of the known words. @returns {number} */
+  function usesOf(index, { words: numbers }) {
+    const { starts } = index.phrases_of;
+    return numbers.reduce((sum, word) => sum + starts[word + 1] - starts[word], 0);
+  }
+
+  /** Visit once each phrase that holds one of the known words and was not visited yet. */
+  function visit(index, { words: numbers }, visited, each) {
+    const { starts, cells } = index.phrases_of;
+    for (const word of numbers) {
+      for (let cell = starts[word]; cell < starts[word + 1]; cell += 1) {
+        const number = cells[cell];
+        if (index.touched[number]) continue;
+        index.touched[number] = 1;
+        visited.push(number);
+        each(number);
       }
     }
-    for (const number of phrases) index.touched[number] = 0;
+  }
+
+  /**
+   * Count every phrase that holds a word of the query. With `whole`, only for the subjects that the rarest word finds:
+   * what matches every word is among them. @returns {number[]} the subjects met
+   */
+  function counted(index, earned, whole) {
+    const points = sheets(index, earned);
+    const [rarest, ...others] = [...earned].sort((one, other) => usesOf(index, one) - usesOf(index, other));
+    const met = [];
+    const visited = [];
+    visit(index, rarest, visited, (number) => addPhrase(index, number, points, met, false));
+    for (const word of others) visit(index, word, visited, (number) => addPhrase(index, number, points, met, whole));
+    for (const number of visited) index.touched[number] = 0;
     for (const subject of met) index.met[subject] = 0;
-    earned.forEach((pairs, place) => pairs.forEach(([word]) => (points[place][word] = 0)));
+    earned.forEach(({ words: numbers }, place) => {
+      for (const word of numbers) points[place][word] = 0;
+    });
     return met;
   }
 
@@ -280,10 +336,10 @@
     return family < 0 || index.groups[index.had_by[subject]].includes(family);
   }
 
-  /** The subjects that match the most words of the query, with their points. @returns {{most: number, hits: Hit[]}} */
+  /** The subjects that match the most words of the query, each as one number that sorts it: points, then subject. */
   function tallied(index, subjects, count, family) {
     let most = 0;
-    let hits = [];
+    let keys = [];
     for (const subject of subjects) {
       if (!has(index, subject, family)) continue;
       let matched = 0;
@@ -293,24 +349,41 @@
         points += index.rows[place];
       }
       if (matched < most) continue;
-      if (matched > most) hits = [];
+      if (matched > most) keys = [];
       most = matched;
-      hits.push({ subject, points });
+      keys.push((MOST_POINTS - points) * MOST_SUBJECTS + subject);
     }
-    return { most, hits };
+    return { most, keys: Float64Array.from(keys).sort() };
+  }
+
+  /** The best subjects: those that match every word, or where there are none those that match the most. */
+  function bestOf(index, earned, family) {
+    const count = earned.length;
+    const whole = tallied(index, counted(index, earned, true), count, family);
+    return whole.most === count || count === 1 ? whole : tallied(index, counted(index, earned, false), count, family);
+  }
+
+  /** Every subject that a family has, in the order of the tables. */
+  function everything(index, family) {
+    const keys = [];
+    for (let subject = 0; subject < index.subjects.length; subject += 1) {
+      if (has(index, subject, family)) keys.push(MOST_POINTS * MOST_SUBJECTS + subject);
+    }
+    return keys;
   }
 
   /** Rank the characteristics for a query; `family` -1 stands for all. @returns {Ranking} */
   function rank(index, query, family) {
     const { earned, family: named } = understood(index, telling(query).slice(0, MOST_WORDS));
     const chosen = family >= 0 ? family : named;
-    if (!earned.length) {
-      const every = index.subjects.map((_, subject) => ({ subject, points: 0 }));
-      return { hits: every.filter((hit) => has(index, hit.subject, chosen)), family: named, unmatched: 0 };
+    const { most, keys } = earned.length ? bestOf(index, earned, chosen) : { most: 0, keys: everything(index, chosen) };
+    const subjects = new Int32Array(keys.length);
+    const points = new Int32Array(keys.length);
+    for (let place = 0; place < keys.length; place += 1) {
+      subjects[place] = keys[place] % MOST_SUBJECTS;
+      points[place] = MOST_POINTS - Math.floor(keys[place] / MOST_SUBJECTS);
     }
-    const { most, hits } = tallied(index, counted(index, earned), earned.length, chosen);
-    hits.sort((one, other) => other.points - one.points || one.subject - other.subject);
-    return { hits, family: named, unmatched: earned.length - most };
+    return { subjects, points, family: named, unmatched: earned.length - most };
   }
 
   Gaugeleaf.lookup = { words, telling, slips, index: lookupIndex, rank };
