@@ -61,9 +61,14 @@
     if (line.value === null) return;
     const copy = steps[place].querySelector("[data-formula]").cloneNode(true);
     for (const name of copy.querySelectorAll("var[data-name]")) {
-      name.textContent = inPlace([name.dataset.name, name.dataset.raised && "^"], values.get(name.dataset.name));
+      name.textContent = kept(inPlace([name.dataset.name, name.dataset.raised && "^"], values.get(name.dataset.name)));
     }
     numbers.replaceChildren("= ", ...copy.childNodes);
+  }
+
+  /** A value whose lines break after commas only, not between a number and its unit. */
+  function kept(value) {
+    return value.replace(/(?<!,) /gu, "\u00a0");
   }
 
   /** The answer, large; said aloud once typing rests. */
