@@ -1,4 +1,4 @@
-"""The manual of the two invented families, sheets as their files hold them, and the browser's judge behind a pipe."""
+"""The manual of the two invented families, and both judges: the command line's and the browser's."""
 
 from __future__ import annotations
 

@@ -62,7 +62,7 @@ def said(decision: Decision) -> str:
         (99, NO_LIMITS, True, "no limit"),
     ],
 )
-def test_truth_table_of_verdicts(value: int, limits: Limits, untouched: bool, expected: str) -> None:  # noqa: FBT001
+def test_truth_table_of_verdicts(value: int, limits: Limits, untouched: bool, expected: str) -> None:
     """Each row of the judging table gives its words."""
     assert said(judged(value, limits, untouched=untouched)) == expected
 
