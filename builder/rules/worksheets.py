@@ -30,17 +30,14 @@ def _calls(node: Node) -> Iterator[Call]:
         yield from _calls(child)
 
 
-def _listed(worksheet: Worksheet) -> set[str]:
-    """The inputs that a formula looks a size up in."""
-    every = (call for formula in worksheet.is_.values() for call in _calls(formula.node))
-    return {word(call.arguments[0]) for call in every if FUNCTIONS[call.function].sort is Sort.STEP}
-
-
-def _inputs(worksheet: Worksheet) -> Shapes:
-    """The shapes of the inputs: a list is sizes to choose from, or readings over `item`."""
-    sizes, shapes = _listed(worksheet), {}
+def _inputs(worksheet: Worksheet, formula: Formula) -> Shapes:
+    """The shapes of the inputs: a list is sizes where the formula looks one up, else readings over `item`."""
+    looked_up = {
+        word(call.arguments[0]) for call in _calls(formula.node) if FUNCTIONS[call.function].sort is Sort.STEP
+    }
+    shapes = {}
     for name, own in worksheet.inputs.items():
-        holds = Holds.STEPS if own.many and name in sizes else Holds.VALUE
+        holds = Holds.STEPS if own.many and name in looked_up else Holds.VALUE
         over = (ITEM,) if own.many and holds is Holds.VALUE else ()
         shapes[str(name)] = Shape(own.unit.dimension, over, holds)
     return shapes
@@ -48,11 +45,13 @@ def _inputs(worksheet: Worksheet) -> Shapes:
 
 def _results(worksheet: Worksheet) -> Iterator[tuple[Text, Formula, Shape | Fault | None]]:
     """Each result with what it measures, or what is wrong; None where it uses one that is wrong already."""
-    names, lost = _inputs(worksheet), set[str]()
+    results: Shapes = {}
+    lost: set[str] = set()
     for name, formula in worksheet.is_.items():
-        found = None if any(one.name in lost for one in names_of(formula.node)) else _shape(formula, names)
+        known = {**_inputs(worksheet, formula), **results}
+        found = None if any(one.name in lost for one in names_of(formula.node)) else _shape(formula, known)
         if isinstance(found, Shape):
-            names[str(name)] = found
+            results[str(name)] = found
         else:
             lost.add(str(name))
         yield name, formula, found
