@@ -157,7 +157,7 @@ def worksheets_page(manual: Manual) -> Page:
         subjects,
     )
     headings = tuple(Heading(2, one.id, one.title) for one in subjects)
-    return page(Shelf(here, "Worksheets", ("Worksheets",)), "worksheets.html", view, headings)
+    return page(Shelf(here, "Worksheets", ("Worksheets",), "wide"), "worksheets.html", view, headings)
 
 
 def _listed(here: str, worksheet: Worksheet) -> ListedView:
