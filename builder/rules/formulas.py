@@ -83,8 +83,21 @@ def _shapes(pairs: Iterable[tuple[str, Shape | None]]) -> dict[str, Shape]:
     return {name: shape for name, shape in pairs if shape is not None}
 
 
-def _rows(engine: Engine) -> dict[str, Shape]:
-    return _shapes((str(name), _of_row(engine, one)) for name, one in engine.specs.items())
+@dataclass(frozen=True)
+class _Rows:
+    """The characteristics of a family that a formula may use, and the names of those that cannot be told."""
+
+    shapes: Shapes
+    lost: frozenset[str]
+    on: Mapping[str, str]
+    """What sits on what: rods on crankpins."""
+
+
+def _rows(engine: Engine) -> _Rows:
+    shapes = _shapes((str(name), _of_row(engine, one)) for name, one in engine.specs.items())
+    limits = {str(name) for name, one in engine.specs.items() if isinstance(one, LimitRow)}
+    on = {str(name): str(seat) for name, one in engine.features.items() for seat in one.on}
+    return _Rows(shapes, frozenset(limits - set(shapes)), on)
 
 
 class _Names:
@@ -94,17 +107,14 @@ class _Names:
     fault is reported once.
     """
 
-    def __init__(self, checklist: Checklist, rows: Shapes) -> None:
-        engine = checklist.engine
+    def __init__(self, checklist: Checklist, rows: _Rows) -> None:
         grids = [grid for step in checklist.steps for grid in step.grids]
-        self.engine = engine
-        self.results = _shapes((str(grid.name), _reading(engine, grid)) for grid in grids)
-        self.names = ChainMap(self.results, dict(rows))
-        self.on = {str(name): str(seat) for name, one in engine.features.items() for seat in one.on}
-        self.lost = {str(grid.name) for grid in grids} - set(self.results) | set(checklist.manual.left_out)
-        self.lost |= {str(name) for name, one in engine.specs.items() if isinstance(one, LimitRow)} - set(
-            rows
-        )
+        self.engine = checklist.engine
+        self.results = _shapes((str(grid.name), _reading(self.engine, grid)) for grid in grids)
+        self.names = ChainMap(self.results, dict(rows.shapes))
+        self.on = rows.on
+        self.lost = {*rows.lost, *checklist.manual.left_out}
+        self.lost |= {str(grid.name) for grid in grids} - set(self.results)
 
     def shape(self, formula: Formula) -> Shape | Fault | None:
         """What a formula measures here; None where a name in it is lost."""
@@ -141,12 +151,14 @@ class _Names:
 def used(manual: Manual) -> tuple[Used, ...]:
     """Every formula of every procedure on every family that it serves."""
     found: list[Used] = []
-    rows: dict[str, Shapes] = {}
+    rows = (
+        {str(engine.engine): _rows(engine) for engine in manual.engines.values()} if manual.procedures else {}
+    )
     for procedure in manual.procedures.values():
         if any(step.work_out or step.if_out for step in procedure.steps):
             for engine in manual.families_of(procedure):
                 checklist = resolve(manual, engine, procedure)
-                names = _Names(checklist, rows.setdefault(str(engine.engine), _rows(engine)))
+                names = _Names(checklist, rows[str(engine.engine)])
                 for step in checklist.steps:
                     found.extend(names.of_step(step))
     return tuple(found)

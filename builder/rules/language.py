@@ -36,6 +36,12 @@ _VAGUE = re.compile(
     r"|carefully|with care|snug(?:ly)?|good and tight|nice and \w+|etc|and so on|suitabl[ey])\b",
     re.IGNORECASE,
 )
+# What every vague word holds: looking for these first is quicker than the pattern by far.
+_VAGUE_PARTS = (
+    "require", "necessary", "need", "sufficient", "adequate", "proper", "correctly", "appropriate", "approx",
+    "reasonabl", "satisfactor", "careful", "with care", "snug", "good and", "nice and", "etc", "so on",
+    "suitabl",
+)  # fmt: skip
 _NO_RESULT = re.compile(
     r"\W*(?:(?:is|are|all|it is|it|everything|looks?|done|and|in) )*"
     r"(?:ok|okay|o\.k\.|good|fine|satisfactory|checked|done|correct|acceptable|right|in order"
@@ -106,7 +112,7 @@ def sentence_too_long(manual: Manual) -> Iterator[Finding]:
     for sentence in _said(manual):
         text = sentence.text
         for start, end in _sentences(text):
-            words = word_count(text[start:end])
+            words = word_count(text[start:end]) if text.count(" ", start, end) >= LONGEST_SENTENCE else 0
             if words > LONGEST_SENTENCE:
                 message = f"this sentence has {words} words"
                 yield Finding(
@@ -138,7 +144,8 @@ def vague_word(manual: Manual) -> Iterator[Finding]:
     Instead: Write the value, the number of times, or what is seen when it is right.
     """
     for sentence in _said(manual):
-        found = _VAGUE.search(sentence.text)
+        lowered = sentence.text.lower()
+        found = _VAGUE.search(sentence.text) if any(part in lowered for part in _VAGUE_PARTS) else None
         if found:
             message = f"`{found.group()}` cannot be checked"
             yield Finding(

@@ -119,12 +119,12 @@ def deferral_to_nobody(manual: Manual) -> Iterator[Finding]:
             yield Finding(hazard.defer.span, "this defers to no local rule and to nobody trained", hint)
 
 
-def _words(manual: Manual) -> Iterator[tuple[str, re.Pattern[str]]]:
-    """The words of each hazard as one pattern."""
+def _words(manual: Manual) -> Iterator[tuple[str, tuple[str, ...], re.Pattern[str]]]:
+    """The words of each hazard in small letters, and the pattern that finds them whole."""
     for name, hazard in manual.hazards.items():
-        words = tuple(map(str, hazard.words)) or _IMPLIED.get(str(name), ())
+        words = tuple(word.lower() for word in hazard.words) or _IMPLIED.get(str(name), ())
         if words:
-            yield str(name), re.compile(rf"\b(?:{'|'.join(map(re.escape, words))})\b", re.IGNORECASE)
+            yield str(name), words, re.compile(rf"\b(?:{'|'.join(map(re.escape, words))})\b", re.IGNORECASE)
 
 
 @rule("GL-605", Severity.WARNING)
@@ -142,8 +142,10 @@ def hazard_not_declared(manual: Manual) -> Iterator[Finding]:
             continue
         for step in procedure.steps:
             declared = _declared(procedure, step)
-            for name, pattern in patterns:
-                found = pattern.search(step.do.text) if name not in declared else None
+            lowered = step.do.text.lower()
+            for name, words, pattern in patterns:
+                implied = name not in declared and any(word in lowered for word in words)
+                found = pattern.search(step.do.text) if implied else None
                 if found:
                     message = f"`{found.group()}` implies the hazard `{name}`, which is not named"
                     hint = f"write `{name}` under `safety:` of the step or `hazards:` of the procedure"
