@@ -8,7 +8,7 @@ import pytest
 
 from builder.jobs.statistics.budget import Contribution, capability, combined, guard_band, swollen
 
-# JCGM 100:2008, H.1, end gauge calibration; inputs as given by two published software examples. Lengths in nm.
+# JCGM 100:2008, H.1, end gauge calibration; inputs as two published examples give them. Lengths in nm.
 NOMINAL = 50.000623e6
 COMPARISON = (
     Contribution("repeat", 5.8, 24),
@@ -37,7 +37,7 @@ def test_comparison_of_the_end_gauges() -> None:
 
 
 def test_combined_uncertainty_of_the_end_gauge() -> None:
-    """U = 31.705 nm with the rounded inputs of Table H.1, 31.664 nm and 16.75 degrees of freedom with exact ones."""
+    """U is 31.705 nm with the rounded inputs of Table H.1; 31.664 nm, freedom 16.75, with exact ones."""
     rounded = combined(end_gauge(0.58e-6, 0.029))
     exact = combined(end_gauge(1e-6 / sqrt(3), 0.05 / sqrt(3)))
 
@@ -77,13 +77,13 @@ def test_budget_without_end_is_normal() -> None:
 
 
 def test_guard_band_and_gauge_ratio() -> None:
-    """One-sided 95 % guard band of u = 0.0001 in; what a gauge four and ten times finer adds (scipy, plain sums)."""
+    """One-sided 95 % guard band of u = 0.0001 in; what a finer gauge adds (scipy, plain sums)."""
     assert round(guard_band(0.0001), 13) == 0.0001644853627
     assert round(swollen(4), 10) == 1.0307764064
     assert round(swollen(10), 10) == 1.0049875621
 
 
 def test_capability_of_a_process() -> None:
-    """The NIST/SEMATECH e-Handbook's 20, 8, 16, 2 (from memory), and Montgomery's piston rings at 74.000 ± 0.05."""
+    """The NIST/SEMATECH e-Handbook's case (from memory), and Montgomery's piston rings."""
     assert [round(one, 4) for one in capability(8, 20, 16, 2)] == [1.0, 0.6667]
     assert [round(one, 5) for one in capability(73.95, 74.05, 74.001176, 0.0099996041)] == [1.66673, 1.62753]
