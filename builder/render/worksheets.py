@@ -136,8 +136,9 @@ class WorksheetsView:
 
 
 def worksheet_pages(manual: Manual) -> Iterator[Page]:
-    """The list of all worksheets, then the page of each, in the order of the list."""
-    yield worksheets_page(manual)
+    """The list of all worksheets, then the page of each in that order; a shop without any has no list."""
+    if manual.worksheets:
+        yield worksheets_page(manual)
     for sheets in by_subject(manual).values():
         for worksheet in sheets:
             yield worksheet_page(manual, worksheet)

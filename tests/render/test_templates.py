@@ -24,6 +24,7 @@ from builder.render.rules_pages import RulesView
 from builder.render.source_lists import SourcesView
 from builder.render.spec_tables import SpecsView
 from builder.render.torque_cards import CardView
+from builder.render.worksheets import WorksheetsView, WorksheetView
 
 TEMPLATES = Path(render_package.__file__).parent / "templates"
 
@@ -41,6 +42,8 @@ VIEWS: dict[str, type] = {
     "sources.html": SourcesView,
     "specs.html": SpecsView,
     "torque.html": CardView,
+    "worksheet.html": WorksheetView,
+    "worksheets.html": WorksheetsView,
 }
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import re
+from pathlib import Path
 
 import pytest
 
@@ -12,6 +13,7 @@ from builder.manual import Manual, load
 from builder.model.worksheet import SAMPLE
 from builder.render.formulas import formula_markup
 from builder.render.shell import Page
+from builder.render.source_lists import sources_page
 from builder.render.worksheets import worksheet_page, worksheet_pages
 
 TRAP = """\
@@ -38,6 +40,12 @@ def manual(tmp_path_factory: pytest.TempPathFactory) -> Manual:
 
 
 @pytest.fixture(scope="module")
+def demonstration() -> Manual:
+    """The manual of the demonstration shop."""
+    return load(Path(__file__).parents[2])[0]
+
+
+@pytest.fixture(scope="module")
 def page(manual: Manual) -> Page:
     """The page of the sample."""
     return worksheet_page(manual, manual.worksheets["compression_ratio"])
@@ -53,6 +61,23 @@ def test_list_comes_first_then_each_page(manual: Manual) -> None:
     ]
     assert '<h2 id="volumes">Volumes and ratios</h2>' in pages[0].html
     assert '<a href="compression_ratio.html">Compression ratio from measured volumes</a>' in pages[0].html
+
+
+def test_shop_without_worksheets_has_no_list() -> None:
+    """No empty page stands in the index."""
+    assert list(worksheet_pages(Manual())) == []
+
+
+def test_sources_and_worksheets_lead_to_one_another(demonstration: Manual) -> None:
+    """Each worksheet leads to its source on the page of sources, and that page back to it."""
+    sources = sources_page(demonstration).html
+    pages = [one for one in worksheet_pages(demonstration) if one.path != "worksheets/index.html"]
+    cited = {found for one in pages for found in re.findall(r'href="\.\./sources\.html#([^"]+)"', one.html)}
+
+    assert len(pages) == len(demonstration.worksheets) > 35
+    assert cited
+    assert all(f'id="{name}"' in sources for name in cited)
+    assert all(f'href="{one.path}"' in sources for one in pages)
 
 
 def test_every_input_has_a_label_and_all_units_that_measure_it(page: Page) -> None:
