@@ -35,11 +35,15 @@ class ReadingView:
 
 @dataclass(frozen=True, slots=True)
 class FormulaView:
-    """A formula as one reads it and as it is written; `end` is the end of a fit that it gives, or empty."""
+    """A formula as one reads it and as it is written; `end` is the end of a fit that it gives, or empty.
+
+    `href` leads to the worksheet where that is what works it out.
+    """
 
     end: str
     said: str
     text: str
+    href: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -232,7 +236,8 @@ class Writer:
             if formula:
                 yield self._formula(end, formula)
         if out.use:
-            yield FormulaView("", f"by the worksheet {words.plain(out.use)}", "")
+            there = addresses.link(self.here, addresses.worksheet(str(out.use)))
+            yield FormulaView("", f"by the worksheet {words.plain(out.use)}", "", there)
 
     def _formula(self, end: str, formula: Formula) -> FormulaView:
         return FormulaView(end, self.reader.words(formula.node), str(formula.text))

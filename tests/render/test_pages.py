@@ -73,7 +73,7 @@ def demonstration_pages(demonstration: Manual) -> tuple[Page, ...]:
 
 
 def made_by_others(manual: Manual) -> Iterator[str]:
-    """Pages that reference pages lead to and that are made elsewhere: checklists, sheets, worksheets, the look-up."""
+    """Pages that reference pages lead to, made elsewhere: checklists, sheets, worksheets, the look-up."""
     yield from ("find.html", addresses.STYLE)
     yield from map(addresses.worksheet, manual.worksheets)
     for engine in manual.engines.values():
