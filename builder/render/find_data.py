@@ -25,28 +25,35 @@ SAYINGS: Final = ("british", "american", "old", "also", "misspelt")
 """Who says a synonym of a term; the number stands beside it in the data."""
 
 
-class Strings:
-    """The strings that lines share, each once and by number, in the order in which they are first met."""
+class Shared:
+    """The strings and steps that lines share, each once and by number, in the order of first use."""
 
     def __init__(self) -> None:
-        self.known: dict[str, int] = {"": 0}
+        self.strings: dict[str, int] = {"": 0}
+        self.steps: dict[tuple[int, ...], int] = {}
 
     def number(self, text: str) -> int:
         """The number of a text, its white space drawn together."""
-        return self.known.setdefault(" ".join(text.split()), len(self.known))
+        return self.strings.setdefault(" ".join(text.split()), len(self.strings))
+
+    def step(self, step: StepLink) -> int:
+        """The number of a step: its code, title, number, page and anchor."""
+        words = [self.number(text) for text in (step.code, step.title, step.page, step.anchor)]
+        return self.steps.setdefault((*words, step.number), len(self.steps))
 
 
 def packed(manual: Manual) -> str:
     """The data as a script that hands it to the page; equal manuals give equal bytes."""
-    lookup, strings = Lookup(manual), Strings()
-    lines = [_json(_line(view, number, lookup, strings)) for number, view in _rows(lookup)]
+    lookup, shared = Lookup(manual), Shared()
+    lines = [_json(_line(view, number, lookup, shared)) for number, view in _rows(lookup)]
     data = {
         "index": _json(as_data(lookup.index)),
         "families": _families(manual),
         "kinds": {kind: [said.label, said.meaning] for kind, said in words.LIMITS.items()},
         "terms": [_term(manual, name) for name in manual.terms],
         "lines": "\n".join(lines),
-        "strings": "\n".join(strings.known),
+        "strings": "\n".join(shared.strings),
+        "steps": "\n".join(map(_json, shared.steps)),
         "wall": _wall(manual, lookup),
     }
     return f"Gaugeleaf.lookupData = {_json(data)};\n"
@@ -86,69 +93,64 @@ def _rows(lookup: Lookup) -> Iterator[tuple[int, RowView]]:
                 yield number, answers[number].view(entry)
 
 
-def _line(view: RowView, family: int, lookup: Lookup, strings: Strings) -> list[Any]:
+def _line(view: RowView, family: int, lookup: Lookup, shared: Shared) -> list[Any]:
     """A row as a list; `lookup-rows.js` names the places."""
-    text = strings.number
+    text = shared.number
     subjects = lookup.numbers
     return [
         family,
         text(view.title),
         text(view.code),
-        [_value(value, strings) for value in view.values],
+        [_value(value, shared) for value in view.values],
         text(view.unknown),
         [text(line) for line in view.state],
         [text(fact) for fact in view.facts],
         [text(view.instrument.text), text(view.instrument.href)] if view.instrument else 0,
         text(view.why),
-        [_step(step, strings) for step in view.read_in],
-        [_step(step, strings) for step in view.named_in],
-        [_remedy(remedy, strings) for remedy in view.remedies],
+        [shared.step(step) for step in view.read_in],
+        [shared.step(step) for step in view.named_in],
+        [_remedy(remedy, shared) for remedy in view.remedies],
         text(view.follows),
         [subjects[mate] for mate in view.mates],
-        [_size(size, strings) for size in view.sizes],
+        [_size(size, shared) for size in view.sizes],
         text(view.torque_card),
     ]
 
 
-def _value(value: Value, strings: Strings) -> list[Any]:
+def _value(value: Value, shared: Shared) -> list[Any]:
     """Kind, place, printed and other measure, remark, whether it decides, then its sources."""
     return [
         value.kind,
-        strings.number(value.place),
-        _measure(value.shown, strings),
-        _measure(value.partner, strings) if value.partner else 0,
-        strings.number(value.remark),
+        shared.number(value.place),
+        _measure(value.shown, shared),
+        _measure(value.partner, shared) if value.partner else 0,
+        shared.number(value.remark),
         int(value.decides),
-        [_cite(cite, strings) for cite in value.cites],
+        [_cite(cite, shared) for cite in value.cites],
     ]
 
 
-def _measure(shown: Measure, strings: Strings) -> list[Any]:
+def _measure(shown: Measure, shared: Shared) -> list[Any]:
     """Number, unit, what stands after, and whether the unit is metric."""
     unit = spelled(shown.unit) if shown.unit else None
     metric = unit is not None and unit.system == "metric"
     number = " ".join(shown.number.split())
-    return [number, strings.number(shown.unit), strings.number(shown.after), int(metric)]
+    return [number, shared.number(shown.unit), shared.number(shown.after), int(metric)]
 
 
-def _cite(cite: Cite, strings: Strings) -> list[int]:
-    return [strings.number(cite.full.replace(f" {INVENTED}", "")), strings.number(cite.href)]
+def _cite(cite: Cite, shared: Shared) -> list[int]:
+    return [shared.number(cite.full.replace(f" {INVENTED}", "")), shared.number(cite.href)]
 
 
-def _step(step: StepLink, strings: Strings) -> list[int]:
-    text = strings.number
-    return [text(step.code), text(step.title), step.number, text(step.page), text(step.anchor)]
+def _remedy(remedy: RemedyView, shared: Shared) -> list[int]:
+    """Side, sentence, the step that says so, the step to go on from or -1."""
+    then = shared.step(remedy.then) if remedy.then else -1
+    return [shared.number(remedy.side), shared.number(remedy.text), shared.step(remedy.step), then]
 
 
-def _remedy(remedy: RemedyView, strings: Strings) -> list[Any]:
-    """Side, sentence, the step that says so, the step to go on from or 0."""
-    then = _step(remedy.then, strings) if remedy.then else 0
-    return [strings.number(remedy.side), strings.number(remedy.text), _step(remedy.step, strings), then]
-
-
-def _size(size: Size, strings: Strings) -> list[Any]:
-    partner = _measure(size.partner, strings) if size.partner else 0
-    return [strings.number(size.of), strings.number(size.size), _measure(size.shown, strings), partner]
+def _size(size: Size, shared: Shared) -> list[Any]:
+    partner = _measure(size.partner, shared) if size.partner else 0
+    return [shared.number(size.of), shared.number(size.size), _measure(size.shown, shared), partner]
 
 
 def _term(manual: Manual, name: str) -> list[Any]:

@@ -127,7 +127,7 @@ class Answers:
             follows=self.formula(found),
             mates=entry.mates,
             sizes=tuple(self.sizes(found)),
-            torque_card=self.torque_card(entry.name) if found.kind == "torque" else "",
+            torque_card=self.torque_card(entry.name) if getattr(found, "threads", None) else "",
         )
 
     def torque_card(self, name: str) -> str:
@@ -143,7 +143,7 @@ class Answers:
             title=str(procedure.title),
             number=place.step.number,
             page=addresses.link(FIND, page),
-            anchor=str(place.step.step.id),
+            anchor=f"step-{place.step.step.id}",
         )
 
     def remedy(self, remedy: Remedy) -> RemedyView:

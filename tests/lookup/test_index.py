@@ -42,7 +42,7 @@ def test_index_finds_words_by_their_beginning() -> None:
 
 
 def test_index_goes_to_the_browser_as_plain_data() -> None:
-    """Rows are written flat with their lengths, lists as steps between numbers, groups of families once each."""
+    """Rows are written flat with their lengths, lists as steps, groups of families once each."""
     assert as_data(small()) == {
         "version": 1,
         "families": [["tallow-four", ["tallow", "four"]]],

@@ -33,21 +33,18 @@ def test_a_fit_is_traced_to_its_step_and_to_what_is_done_when_it_is_out(lookup: 
     """The poured mains: measured in the boring procedure, with two remedies for each side."""
     trace = lookup.traces["pellbrook-35-eight", "main.clearance"]
 
-    assert [(str(place.procedure.code), str(place.step.step.id)) for place in trace.read_in] == [
-        ("P16", "measure")
+    assert ("P16", "measure") in [
+        (str(place.procedure.code), str(place.step.step.id)) for place in trace.read_in
     ]
-    assert [(remedy.side, str(remedy.rule.then)) for remedy in trace.remedies] == [
+    remedies = [remedy for remedy in trace.remedies if remedy.place.procedure.code == "P16"]
+    assert [(remedy.side, str(remedy.rule.then)) for remedy in remedies] == [
         ("under", "finish"),
         ("under", "wash"),
         ("over", "shims"),
         ("over", "stop"),
     ]
-    assert [remedy.then and str(remedy.then.step.step.id) for remedy in trace.remedies] == [
-        "finish",
-        "wash",
-        "shims",
-        None,
-    ]
+    onward = [remedy.then and str(remedy.then.step.step.id) for remedy in remedies]
+    assert onward == ["finish", "wash", "shims", None]
 
 
 def test_a_step_that_reads_a_value_is_not_named_again_as_one_that_uses_it(lookup: Lookup) -> None:

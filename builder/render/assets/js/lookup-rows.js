@@ -20,6 +20,7 @@
   function rowsOf(data, index) {
     const lines = data.lines.split("\n");
     const strings = data.strings.split("\n");
+    const steps = data.steps.split("\n");
     const first = new Int32Array(index.subjects.length + 1);
     index.subjects.forEach((_, subject) => {
       first[subject + 1] = first[subject] + index.groups[index.had_by[subject]].length;
@@ -28,7 +29,7 @@
 
     /** The row on a line. @returns {Row} */
     function row(line) {
-      if (!known.has(line)) known.set(line, unpacked(JSON.parse(lines[line]), strings));
+      if (!known.has(line)) known.set(line, unpacked(JSON.parse(lines[line]), strings, steps));
       return known.get(line);
     }
 
@@ -52,10 +53,10 @@
   }
 
   /** @returns {Row} */
-  function unpacked(line, strings) {
+  function unpacked(line, strings, steps) {
     const [family, title, code, values, unknown, state, facts, instrument, why, read, named, ...rest] = line;
     const [remedies, follows, mates, sizes, torque_card] = rest;
-    const step = (packed) => unpackedStep(packed, strings);
+    const step = (number) => unpackedStep(JSON.parse(steps[number]), strings);
     return {
       family,
       title: strings[title],
@@ -72,7 +73,7 @@
         side: strings[side],
         text: strings[text],
         step: step(at),
-        then: then ? step(then) : null,
+        then: then < 0 ? null : step(then),
       })),
       follows: strings[follows],
       mates,
@@ -105,7 +106,7 @@
   }
 
   /** @returns {Step} */
-  function unpackedStep([code, title, number, page, anchor], strings) {
+  function unpackedStep([code, title, page, anchor, number], strings) {
     return {
       code: strings[code],
       title: strings[title],
