@@ -9,7 +9,7 @@ from builder.checklist import Checklist, ChecklistStep, resolve
 from builder.jobs.folder import FiledSheet, JobFolder
 from builder.judge import Flag, JudgedSheet, Verdict, judge
 from builder.manual import Manual
-from builder.model.bench import Job
+from builder.model.job import Job
 from builder.model.procedure import STAGES, Procedure
 from builder.model.record import Sheet
 

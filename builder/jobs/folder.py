@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from builder.diagnostics import Diagnostic, Span
-from builder.model.bench import Job
+from builder.model.job import Job
 from builder.model.decode import adapter_of, decode
 from builder.model.record import Sheet
 from builder.yaml_text import read_file

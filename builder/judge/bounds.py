@@ -12,8 +12,14 @@ from builder.model.base import Text
 from builder.model.spec import IN_FORCE, LimitRow
 from builder.model.written import Cited, Stated
 
-Sizes = Mapping[str, Fraction]
-"""The size steps of a job in SI base units, by name: main_undersize, bore_oversize."""
+Size = Fraction | Mapping[str, Fraction]
+"""A size step in SI base units: one for all positions, or by label with `""` for those not named."""
+
+Sizes = Mapping[str, Size]
+"""The size steps of a job, by name: main_undersize, bore_oversize."""
+
+SHEET = "sheet"
+"""The kind of a limit that the supplier's sheet of this very job gives; it comes before all others."""
 
 
 @dataclass(frozen=True)
@@ -56,17 +62,52 @@ class Limits:
 NO_LIMITS = Limits()
 
 
-def limits_at(row: LimitRow, at: Labels, sizes: Sizes) -> Limits:
-    """The limits of a row at a position, moved by the job's size steps."""
-    moved = sum(
-        (Fraction(factor) * sizes.get(step, Fraction(0)) for step, factor in row.moves_with.items()),
-        Fraction(0),
-    )
-    in_force = next((band for kind in IN_FORCE if (band := _band(row, kind, at, moved))), None)
+def limits_at(row: LimitRow, at: Labels, sizes: Sizes, sheet: Stated[Limit] | None = None) -> Limits:
+    """The limits of a row at a position, moved by the job's size steps.
+
+    Args:
+        row: the row of the spec table.
+        at: the position; empty for what holds at all of them, where sizes that differ leave no limit.
+        sizes: the job's size steps.
+        sheet: what the sheet in the box says for this job; it is of the size in the box and moves no more.
+    """
+    moved = _move(row, at, sizes)
+    if moved is None:
+        return NO_LIMITS
+    boxed = _of_sheet(row, at, sheet)
+    in_force = boxed or next((band for kind in IN_FORCE if (band := _band(row, kind, at, moved))), None)
     wear = _band(row, "wear", at, moved)
     if row.wear is not None and wear is None and in_force is not None:
         wear = _same_as_new(row, in_force)
-    return Limits(in_force, _band(row, "aim", at, moved), wear)
+    aim = _band(row, "aim", at, moved)
+    if boxed is not None and aim is not None and not _inside(aim, boxed):
+        aim = None  # the shop aimed at other parts than those in this box
+    return Limits(in_force, aim, wear)
+
+
+def _inside(aim: Band, of: Band) -> bool:
+    return all(bound is None or of.holds(bound) for bound in (aim.low, aim.high))
+
+
+def _move(row: LimitRow, at: Labels, sizes: Sizes) -> Fraction | None:
+    """How far the size steps move a row at a position; None where positions differ and none is told."""
+    moved = Fraction(0)
+    for step, factor in row.moves_with.items():
+        size = sizes.get(step, Fraction(0))
+        if not isinstance(size, Fraction):
+            if not at and set(size) != {""}:
+                return None
+            size = _size_at(size, at)
+        moved += Fraction(factor) * size
+    return moved
+
+
+def _size_at(size: Mapping[str, Fraction], at: Labels) -> Fraction:
+    return next((size[label] for label in (*at.values(), "") if label in size), Fraction(0))
+
+
+def _of_sheet(row: LimitRow, at: Labels, sheet: Stated[Limit] | None) -> Band | None:
+    return None if sheet is None else _banded(_printed(row, sheet, at), SHEET, Fraction(0))
 
 
 def _same_as_new(row: LimitRow, in_force: Band) -> Band | None:
@@ -81,9 +122,10 @@ def _same_as_new(row: LimitRow, in_force: Band) -> Band | None:
 
 def _band(row: LimitRow, kind: str, at: Labels, moved: Fraction) -> Band | None:
     stated: Stated[Limit] | None = getattr(row, kind)
-    if stated is None:
-        return None
-    printed = _printed(row, stated, at)
+    return None if stated is None else _banded(_printed(row, stated, at), kind, moved)
+
+
+def _banded(printed: tuple[Cited[Limit], ...], kind: str, moved: Fraction) -> Band | None:
     bounded = [cited for cited in printed if cited.value.low is not None or cited.value.high is not None]
     if not bounded:
         return None

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import groupby
 
@@ -24,11 +24,11 @@ from builder.formula import (
 )
 from builder.formula import Grid as Cells
 from builder.formula import Reading as ReadingKey
-from builder.judge.bounds import NO_LIMITS, Limits, limits_at
-from builder.judge.taken import Taken, position, row_unit, sizes_of, take
+from builder.judge.bounds import Limits
+from builder.judge.taken import Taken, Terms, position, row_unit, take
 from builder.judge.verdict import Decision, Flag, Verdict, decide
 from builder.manual import row as row_of
-from builder.model.bench import Job
+from builder.model.job import Job
 from builder.model.procedure import IfOut, WorkOut
 from builder.model.record import Sheet
 from builder.model.spec import LimitRow, StepsRow
@@ -93,15 +93,38 @@ class JudgedSheet:
 
 def judge(checklist: Checklist, sheet: Sheet, job: Job | None, stage: str) -> JudgedSheet:
     """Judge the readings of one stage of a sheet."""
-    taken = take(checklist, sheet, job, stage)
-    bench = _Bench(checklist, taken, job, stage)
+    bench = _Bench(checklist, take(checklist, sheet, job, stage), job, stage)
     judgements: list[Judgement] = []
     corrections: list[Correction] = []
     for step in checklist.steps:
         judgements += bench.readings(step)
         judgements += bench.worked_out(step)
         corrections += bench.corrections(step)
-    return JudgedSheet(checklist, stage, taken, tuple(judgements), tuple(corrections))
+    return JudgedSheet(checklist, stage, tuple(bench.by_key.values()), tuple(judgements), tuple(corrections))
+
+
+@dataclass(frozen=True)
+class _Proof:
+    """What a worked-out value says of the readings that rely on it.
+
+    `again` is when the readings behind it were taken once more, empty when they were not.
+    """
+
+    name: str
+    at: Labels
+    out: bool
+    again: str
+
+    def against(self, one: Taken) -> str:
+        """Why a reading does not stand, in words; empty when it does."""
+        elsewhere = any(one.blank.at.get(side, label) != label for side, label in self.at.items())
+        if elsewhere or one.reading is None:
+            return ""
+        if self.out:
+            return f"it was taken while `{self.name}` was out"
+        return (
+            f"it was taken before `{self.name}` was put right" if str(one.reading.when) < self.again else ""
+        )
 
 
 class _Bench:
@@ -109,13 +132,13 @@ class _Bench:
 
     def __init__(self, checklist: Checklist, taken: tuple[Taken, ...], job: Job | None, stage: str) -> None:
         self.checklist = checklist
-        self.taken = taken
-        self.sizes = sizes_of(job, stage)
+        self.terms = Terms.of(job, stage)
         self.untouched = stage == "as_found" or (
             job is not None and job.basis == "overhauled" and stage == "final"
         )
         self.by_key = {ReadingKey(one.grid.name, tuple(one.blank.at.values())): one for one in taken}
         self.suspect: set[str] = set()
+        self.proofs: dict[str, list[_Proof]] = {}
         self.scope = Scope(
             values=dict(self._values()),
             pairs={},
@@ -125,7 +148,7 @@ class _Bench:
         )
 
     def _values(self) -> Iterator[tuple[str, Value]]:
-        for grid, group in groupby(self.taken, key=lambda one: one.grid):
+        for grid, group in groupby(self.by_key.values(), key=lambda one: one.grid):
             yield grid.name, Cells(dims_of(grid), tuple(self._cell(one) for one in group))
 
     def _cell(self, one: Taken) -> Cell:
@@ -143,10 +166,10 @@ class _Bench:
     def _bounds(self) -> Iterator[tuple[str, Bounds]]:
         for name, row in self.checklist.engine.specs.items():
             if isinstance(row, LimitRow):
-                yield str(name), self._bounds_of(row)
+                yield str(name), self._bounds_of(str(name), row)
 
-    def _bounds_of(self, row: LimitRow) -> Bounds:
-        limits = limits_at(row, {}, self.sizes)
+    def _bounds_of(self, name: str, row: LimitRow) -> Bounds:
+        limits = self.terms.limits(row, name, {})
         band, aim = limits.in_force, limits.aim
         return Bounds.of(
             band.low if band else None,
@@ -163,12 +186,22 @@ class _Bench:
 
     def readings(self, step: ChecklistStep) -> Iterator[Judgement]:
         """Every reading of a step, judged."""
-        for one in self.taken:
+        for key, one in self.by_key.items():
             if one.grid.step == step.step.id:
-                yield self._reading(one)
+                self.by_key[key] = self._doubted(one)
+                yield self._reading(self.by_key[key])
+
+    def _doubted(self, one: Taken) -> Taken:
+        """A reading with what it relies on looked at."""
+        for name in one.grid.measure.relies_on if one.reading is not None else ():
+            for proof in self.proofs.get(str(name), ()):
+                why = proof.against(one)
+                if why:
+                    return replace(one, doubt=why)
+        return one
 
     def _reading(self, one: Taken) -> Judgement:
-        reasons = tuple(reason for reason in (one.unreadable, one.slip, one.stale) if reason)
+        reasons = tuple(reason for reason in (one.unreadable, one.slip, one.stale, one.doubt) if reason)
         value = one.quantity.base if one.quantity else None
         if value is None:
             decision = Decision(Verdict.NOT_READ)
@@ -198,7 +231,14 @@ class _Bench:
             self._remember(name, values)
             for end, value in values.items():
                 for at, cell in value.items():
-                    yield self._worked(step, name, out, end, at, cell)
+                    judged = self._worked(step, name, out, end, at, cell)
+                    self.proofs.setdefault(name, []).append(self._proof(judged, cell))
+                    yield judged
+
+    def _proof(self, judged: Judgement, cell: Cell) -> _Proof:
+        behind = (self.by_key[key].reading for key in readings_behind(cell) if key in self.by_key)
+        again = [str(reading.when) for reading in behind if reading is not None and reading.try_ > 1]
+        return _Proof(judged.name, judged.at, judged.verdict is Verdict.OUT, max(again, default=""))
 
     def _remember(self, name: str, values: Mapping[str, Value]) -> None:
         if "" in values:
@@ -215,7 +255,7 @@ class _Bench:
         row = row_of(self.checklist.engine, against)
         shown = unit(out.unit) if out.unit else _unit_of(row)
         if isinstance(cell, Amount):
-            limits = limits_at(row, at, self.sizes) if isinstance(row, LimitRow) else NO_LIMITS
+            limits = self.terms.limits(row, against, at)
             decision, reasons, spread = self._decided(cell, limits, end)
             return Judgement(
                 step.step.id, name, end, at, against, cell.value, shown, decision, reasons, spread
@@ -231,7 +271,7 @@ class _Bench:
         behind = [(self.by_key[key], effect) for key, effect in cell.effects.items() if key in self.by_key]
         spread = sum((one.spread * effect**2 for one, effect in behind), Fraction(0))
         decision = decide(cell.value, spread, limits, untouched=self.untouched, end=end)
-        reasons = tuple(dict.fromkeys(one.stale for one, _ in behind if one.stale))
+        reasons = tuple(dict.fromkeys(why for one, _ in behind for why in (one.stale, one.doubt) if why))
         if reasons:
             decision = Decision(decision.verdict, (*decision.flags, Flag.SUSPECT), decision.by)
         return decision, reasons, spread
@@ -247,7 +287,8 @@ class _Bench:
         self, step: ChecklistStep, number: int, if_out: IfOut, at: Labels, truth: Truth
     ) -> Correction:
         amount = None
-        sound = not any(self.by_key[key].stale for key in readings_behind(truth) if key in self.by_key)
+        behind = [self.by_key[key] for key in readings_behind(truth) if key in self.by_key]
+        sound = not any(one.stale or one.doubt for one in behind)
         if if_out.amount is not None and sound:
             amount = _amount_at(evaluate(if_out.amount.node, self.scope), at)
         return Correction(

@@ -3,20 +3,22 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import lru_cache
 
 from builder.checklist import Blank, Checklist, Grid, Labels
 from builder.diagnostics import Fault
-from builder.judge.bounds import NO_LIMITS, Limits, Sizes, limits_at
+from builder.judge.bounds import NO_LIMITS, Band, Limits, Size, Sizes, limits_at
 from builder.judge.slips import slip
+from builder.limit import Limit
 from builder.manual import Manual
 from builder.manual import row as row_of
 from builder.model.base import Text
-from builder.model.bench import Gauge, Job
+from builder.model.job import Gauge, Job
 from builder.model.record import Reading, Sheet
 from builder.model.spec import LimitRow, StepsRow
+from builder.model.written import Exact, Stated
 from builder.quantity import Quantity, read_quantity, read_reading
 from builder.units import Unit, unit
 
@@ -40,6 +42,10 @@ class Taken:
     """Why the reading only makes sense as another one wrongly taken."""
     stale: str = ""
     """Why its gauge cannot be trusted on that day."""
+    culprit: str = ""
+    """The gauge that is past its date: its own, or the one that set it."""
+    doubt: str = ""
+    """Why it does not stand although its gauge is good: what it relies on was out when it was taken."""
     spread: Fraction = Fraction(0)
     """The square of its expanded uncertainty U (k = 2), in base units squared."""
 
@@ -61,9 +67,9 @@ def take(checklist: Checklist, sheet: Sheet, job: Job | None, stage: str) -> tup
         place = (str(reading.step), str(reading.name), tuple(map(str, reading.at.values())))
         if reading.stage == stage and (place not in latest or latest[place].try_ <= reading.try_):
             latest[place] = reading
-    sizes = sizes_of(job, stage)
+    terms = Terms.of(job, stage)
     blanks = [
-        _taken(checklist, grid, blank, latest.get(_sorted_place(grid, blank)), job, sizes)
+        _taken(checklist, grid, blank, latest.get(_sorted_place(grid, blank)), terms)
         for step in checklist.steps
         for grid in step.grids
         for blank in grid.blanks
@@ -79,14 +85,38 @@ def sizes_of(job: Job | None, stage: str) -> Sizes:
     """The size steps that bear on a stage: readings as found take none."""
     if job is None or stage == "as_found":
         return {}
-    return {str(name): exact.quantity.base for name, exact in job.sizes.items()}
+    return {str(name): _size(steps) for name, steps in job.sizes.items()}
 
 
-def _taken(
-    checklist: Checklist, grid: Grid, blank: Blank, reading: Reading | None, job: Job | None, sizes: Sizes
-) -> Taken:
+def _size(steps: Mapping[Text, Exact]) -> Size:
+    by = {str(label): exact.quantity.base for label, exact in steps.items()}
+    return by[""] if set(by) == {""} else by
+
+
+@dataclass(frozen=True)
+class Terms:
+    """What a job says about the readings of one stage: its sizes, its supplier sheets, its gauges."""
+
+    sizes: Sizes
+    sheets: Mapping[Text, Stated[Limit]]
+    gauges: Mapping[Text, Gauge]
+
+    @classmethod
+    def of(cls, job: Job | None, stage: str) -> Terms:
+        """The terms of a job at a stage; parts as found are not those of the box."""
+        sheets = job.supplier if job is not None and stage != "as_found" else {}
+        return cls(sizes_of(job, stage), sheets, job.gauges if job is not None else {})
+
+    def limits(self, row: object, name: str | None, at: Labels) -> Limits:
+        """The limits of a characteristic at a position, on this job."""
+        if not isinstance(row, LimitRow):
+            return NO_LIMITS
+        return limits_at(row, at, self.sizes, self.sheets.get(Text(name or "")))
+
+
+def _taken(checklist: Checklist, grid: Grid, blank: Blank, reading: Reading | None, terms: Terms) -> Taken:
     row = row_of(checklist.engine, blank.against)
-    limits = limits_at(row, blank.at, sizes) if isinstance(row, LimitRow) else NO_LIMITS
+    limits = terms.limits(row, blank.against, blank.at)
     own = unit_of(grid, row)
     if reading is None:
         return Taken(grid, blank, own, limits)
@@ -94,15 +124,11 @@ def _taken(
         quantity = _read(reading, own)
     except Fault as fault:
         return Taken(grid, blank, own, limits, reading, unreadable=fault.message)
-    gauge = job.gauges.get(reading.gauge) if job else None
-    spread = (
-        uncertainty(
-            checklist.manual, str(gauge.instrument if gauge else grid.measure.tool or ""), quantity.base
-        )
-        ** 2
-    )
-    stale = _stale(job.gauges, reading) if job else ""
-    return Taken(grid, blank, own, limits, reading, quantity, stale=stale, spread=spread)
+    gauge = terms.gauges.get(reading.gauge)
+    instrument = str(gauge.instrument if gauge else grid.measure.tool or "")
+    spread = uncertainty(checklist.manual, instrument, quantity.base) ** 2
+    culprit, stale = _stale(terms.gauges, reading)
+    return Taken(grid, blank, own, limits, reading, quantity, stale=stale, culprit=culprit, spread=spread)
 
 
 def unit_of(grid: Grid, row: object) -> Unit | None:
@@ -149,38 +175,46 @@ def uncertainty(manual: Manual, instrument: str, base: Fraction) -> Fraction:
     return quantity.value * quantity.unit.factor
 
 
-def _stale(gauges: Mapping[Text, Gauge], reading: Reading) -> str:
-    """Why a gauge cannot be trusted on the day of a reading: past its date, or set by one that is."""
+def _stale(gauges: Mapping[Text, Gauge], reading: Reading) -> tuple[str, str]:
+    """Which gauge cannot be trusted that day, and why: it is past its date, or was set by one that is."""
     day = str(reading.when)[:10]
     name: str | None = str(reading.gauge)
     seen: list[str] = []
     while name and Text(name) in gauges and name not in seen:
         gauge = gauges[Text(name)]
+        by = f", which set {seen[0]}," if seen else ""
         if day > str(gauge.due):
-            by = f", which set {seen[0]}," if seen else ""
-            return f"{name}{by} was due on {gauge.due} and was used on {day}"
+            return name, f"{name}{by} was due on {gauge.due} and was used on {day}"
+        if gauge.last_good is not None and day > str(gauge.last_good):
+            return name, f"{name}{by} was last good on {gauge.last_good} and was used on {day}"
         seen.append(name)
         name = str(gauge.set_to) if gauge.set_to else None
-    return ""
+    return "", ""
 
 
 def _with_slip(checklist: Checklist, one: Taken, blanks: list[Taken]) -> Taken:
     band = one.limits.in_force
-    if one.quantity is None or one.reading is None or band is None:
+    if one.quantity is None or one.reading is None or band is None or band.holds(one.quantity.base):
         return one
     mates = [
-        other.quantity.base
-        for other in blanks
-        if other is not one
+        other.quantity.base for other in blanks if other.quantity is not None and _mates(one, other, band)
+    ]
+    why = slip(one.quantity.number.text, one.quantity.base, band, mates, steps_of(checklist, one.row_id))
+    return replace(one, slip=why) if why else one
+
+
+def _mates(one: Taken, other: Taken, band: Band) -> bool:
+    """Whether a reading is of the same grid and characteristic, under the same limits and inside them."""
+    theirs = other.limits.in_force
+    return (
+        other is not one
         and other.quantity is not None
         and other.row_id == one.row_id
         and other.grid is one.grid
-        and other.limits.in_force is not None
-        and (other.limits.in_force.low, other.limits.in_force.high) == (band.low, band.high)
+        and theirs is not None
+        and (theirs.low, theirs.high) == (band.low, band.high)
         and band.holds(other.quantity.base)
-    ]
-    why = slip(one.quantity.number.text, one.quantity.base, band, mates, steps_of(checklist, one.row_id))
-    return Taken(**{**one.__dict__, "slip": why}) if why else one
+    )
 
 
 def steps_of(checklist: Checklist, name: str | None) -> tuple[tuple[Fraction, str], ...]:

@@ -15,6 +15,7 @@ PLACES = 4
 """Decimals of a value that no characteristic gives digits for."""
 
 WHOSE = {
+    "sheet": "supplier's sheet of this job",
     "new": "new",
     "supplier": "supplier",
     "shop": "shop limit",

@@ -1,11 +1,11 @@
-"""What stands beside the engines: instruments, terms and the job of one engine."""
+"""What stands beside the engines: instruments and terms."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 from typing import Annotated
 
-from pydantic import Field, PlainValidator, WithJsonSchema
+from pydantic import PlainValidator, WithJsonSchema
 
 from builder.model.base import StrictModel, Text, Word, Words, items_of, word_of
 from builder.model.engine import Source
@@ -73,46 +73,3 @@ Texts = Annotated[
     PlainValidator(texts_of),
     WithJsonSchema({"type": "object", "additionalProperties": {"type": ["string", "integer"]}}),
 ]
-
-
-class Gauge(StrictModel):
-    """A gauge of the shop on a job."""
-
-    instrument: Word
-    """The kind of instrument."""
-    due: Word
-    """The last day on which it is in date, as 2026-09-30."""
-    set_to: Word | None = None
-    """What it was set to: a ring, a standard, another gauge."""
-
-
-class Person(StrictModel):
-    """Someone who works on a job or signs for it."""
-
-    role: Words
-    """builder, second, foreman, customer or apprentice."""
-    name: Word | None = None
-    """The name, invented in a demonstration."""
-
-
-class Job(StrictModel):
-    """One engine in the shop."""
-
-    number: Word
-    """The job number."""
-    engine: Word
-    """The engine family."""
-    engine_number: Word | None = None
-    """The number on the engine."""
-    owner: Word | None = None
-    """Whose engine it is."""
-    basis: Word
-    """`rebuilt` (limits of new parts) or `overhauled` (service limits for what stays)."""
-    people: dict[Word, Person]
-    """By initials."""
-    sizes: dict[Word, ExactField] = Field(default_factory=dict)
-    """The size steps, as main_undersize: 0.020 in."""
-    gauges: dict[Word, Gauge] = Field(default_factory=dict)
-    """By number."""
-    note: Word | None = None
-    """A remark."""

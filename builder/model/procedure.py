@@ -137,6 +137,8 @@ class Measure(StrictModel):
     """The characteristic that the readings are held against."""
     unit: Word | None = None
     """The unit, where no characteristic gives it."""
+    relies_on: Words = ()
+    """Worked-out values of earlier steps that must be in for these readings to stand, as `at_nut`."""
     when: ConditionField | None = None
     """The layouts on which it is read."""
     unless: ConditionField | None = None
@@ -317,6 +319,8 @@ class Hold(StrictModel):
     """The procedures whose readings it covers; a changed one re-opens it."""
     before: Words = ()
     """The procedures that may not begin without it."""
+    releases: Flag | None = None
+    """Whether it releases the engine: it is signed when nothing stands open of what comes before it."""
     when: ConditionField | None = None
     """The layouts that have it."""
     unless: ConditionField | None = None

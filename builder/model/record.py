@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Any
+from typing import Annotated
 
-from pydantic import Field, PlainValidator
+from pydantic import Field, PlainValidator, WithJsonSchema
 
-from builder.diagnostics import Fault
 from builder.model.base import StrictModel, Text, Whole, Word, string_schema, text_of
 from builder.model.bench import Texts
-from builder.model.procedure import RUNS, STAGES
+from builder.model.choice import Moment, Run, Stage, one_of
 
 
 def _blank_or_text(tree: object) -> Text:
@@ -18,20 +17,7 @@ def _blank_or_text(tree: object) -> Text:
 
 Maybe = Annotated[Text, PlainValidator(_blank_or_text), string_schema("A text, or nothing.")]
 
-
-def _one_of(known: tuple[str, ...]) -> Any:  # noqa: ANN401 - pydantic's validator type
-    def choose(tree: object) -> Text:
-        text = text_of(tree)
-        if text not in known:
-            raise Fault(f"`{text}` is not known here", f"write one of {', '.join(known)}")
-        return text
-
-    return PlainValidator(choose)
-
-
-Stage = Annotated[Text, _one_of(STAGES), string_schema("Stage of a reading.")]
-Run = Annotated[Text, _one_of(RUNS), string_schema("Which time round.")]
-Seen = Annotated[Text, _one_of(("yes", "no")), string_schema("yes or no")]
+Seen = Annotated[Text, one_of(("yes", "no")), WithJsonSchema({"enum": ["yes", "no"]})]
 
 
 class Reading(StrictModel):
@@ -57,7 +43,7 @@ class Reading(StrictModel):
     """The size that the gauge was set to, for entries such as +2½."""
     by: Word
     """Who."""
-    when: Word
+    when: Moment
     """When, as 2026-03-19T10:20:00Z."""
 
 
@@ -68,7 +54,7 @@ class Tick(StrictModel):
     """The step."""
     by: Word
     """Who."""
-    when: Word
+    when: Moment
     """When."""
 
 
@@ -85,7 +71,7 @@ class Looked(StrictModel):
     """yes or no."""
     by: Word
     """Who."""
-    when: Word
+    when: Moment
     """When."""
 
 
@@ -98,7 +84,7 @@ class Signature(StrictModel):
     """In which role."""
     by: Word
     """Who."""
-    when: Word
+    when: Moment
     """When."""
 
 
@@ -128,7 +114,7 @@ class Correction(StrictModel):
     """Why it was changed."""
     by: Word
     """Who."""
-    when: Word
+    when: Moment
     """When."""
 
 
@@ -145,7 +131,7 @@ class Pass(StrictModel):
     """How much was taken off, added or changed."""
     by: Word
     """Who."""
-    when: Word
+    when: Moment
     """When."""
 
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 import json
 
 from builder.model.base import StrictModel
-from builder.model.bench import Job
 from builder.model.engine import Engine
+from builder.model.job import Job
 from builder.model.procedure import Procedure
 from builder.model.record import Sheet
 from builder.model.worksheet import Worksheet
