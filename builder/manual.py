@@ -81,8 +81,8 @@ class Manual:
     """A shop's whole manual as typed values; two manuals are the same only if they are one.
 
     `left_out` holds the names of what stands in the files but could not be read; a reference to one of them
-    is not a second fault, and a rule about something absent keeps quiet about a part that lost pieces. A file that
-    is not read at all stands there by its path, a table that lost entries as `specs/engines/four.yaml:specs`.
+    is not a second fault, and a rule about something absent keeps quiet about a part that lost pieces. A file
+    that is not read is there by its path, a table that lost entries as `specs/engines/four.yaml:specs`.
     """
 
     engines: Mapping[str, Engine] = field(default_factory=dict)
