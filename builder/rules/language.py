@@ -69,7 +69,7 @@ def _commands(manual: Manual) -> Iterator[Text]:
 def _said(manual: Manual) -> Iterator[Sentence]:
     """Every sentence of every procedure and hold."""
     for step in _steps(manual):
-        yield from sentences(step)
+        yield from (one for one, _ in sentences(step))
     yield from (hold.check for hold in manual.holds.values())
 
 

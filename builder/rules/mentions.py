@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
-from itertools import chain
+from itertools import chain, product
 
 from builder.checklist import fits
 from builder.diagnostics import Span
 from builder.manual import Manual
 from builder.model.base import Sentence, Text
 from builder.model.engine import Engine
-from builder.model.layout import Condition
+from builder.model.layout import TRAITS, Condition
 from builder.model.procedure import Count, Look, Measure, Procedure, Step, WorkOut
 from builder.rules.catalogue import Finding, rule
 from builder.rules.references import known_name, known_procedure
@@ -36,22 +36,22 @@ class Mention:
         return self.count is None or fits(engine, self.count.when, None)
 
 
-def sentences(step: Step) -> Iterator[Sentence]:
-    """Every sentence of a step that a builder reads, corrections last."""
+def sentences(step: Step) -> Iterator[tuple[Sentence, Look | None]]:
+    """Every sentence of a step that a builder reads, corrections last, each with the look that it belongs to."""
     for one in (step.do, step.why, step.expect, step.mistake):
         if one is not None:
-            yield one
-    yield from (look.see for look in step.look.values())
-    yield from (if_out.do for if_out in step.if_out)
+            yield one, None
+    yield from ((look.see, look) for look in step.look.values())
+    yield from ((if_out.do, None) for if_out in step.if_out)
 
 
 def characteristics(step: Step) -> Iterator[Mention]:
     """Every characteristic that a step names outside its formulas."""
     own = {_AMOUNT, *map(str, step.work_out), *map(str, step.measure)}
-    for sentence in sentences(step):
+    for sentence, look in sentences(step):
         for one in sentence.mentions:
             if one.name not in own:
-                yield Mention(one.name, sentence.text.part(one.start, one.end))
+                yield Mention(one.name, sentence.text.part(one.start, one.end), look)
     for measure in step.measure.values():
         yield from (Mention(name, name.span, measure) for name in (measure.against or {}).values())
     for out in step.work_out.values():
@@ -242,25 +242,29 @@ def hazard_not_known(manual: Manual) -> Iterator[Finding]:
 
 @rule("GL-337")
 def condition_never_met(manual: Manual) -> Iterator[Finding]:
-    """A step, or a part of one, is never there on any family that its procedure serves.
+    """A step can be on no engine at all: its condition and that of its procedure exclude each other.
 
-    Why: It is printed on no sheet. The condition of the step and that of the procedure exclude each other.
+    Why: It is printed on no sheet, now or ever. A step for a layout that no family has yet is no fault.
 
     Instead: Look at `when:` and `unless:` again, or at `applies:` of the procedure.
     """
     for procedure in manual.procedures.values():
-        families = manual.families_of(procedure)
-        for step in procedure.steps if families else ():
-            kept = [engine for engine in families if fits(engine, step.when, step.unless)]
-            if not kept and not _cut_short(manual, step.when, step.unless):
+        for step in procedure.steps:
+            if (step.when or step.unless) and not _possible(procedure.applies, step.when, step.unless):
                 yield Finding(
-                    step.id.span, f"`{step.id}` is a step on no family", "look at its `when` and `unless`"
+                    step.id.span, f"`{step.id}` is a step on no engine", "look at its `when` and `unless`"
                 )
 
 
-def _cut_short(manual: Manual, *conditions: Condition | None) -> bool:
-    """Whether a trait that is asked for is lacking or unread somewhere, which is reported elsewhere."""
-    traits = {str(trait) for one in conditions if one for traits in one.alternatives for trait in traits}
-    return any(trait in manual.left_out for trait in traits) or any(
-        trait not in engine.layout for engine in manual.engines.values() for trait in traits
+def _possible(applies: Condition | None, when: Condition | None, unless: Condition | None) -> bool:
+    """Whether some engine could have what stands under these conditions: every layout of their traits is tried."""
+    asked = [one for one in (applies, when, unless) if one is not None]
+    traits = sorted({str(trait) for one in asked for traits in one.alternatives for trait in traits})
+    layouts = (
+        dict(zip(traits, values, strict=True)) for values in product(*(TRAITS[trait] for trait in traits))
+    )
+    return any(
+        all(one.holds(layout) for one in (applies, when) if one is not None)
+        and not (unless is not None and unless.holds(layout))
+        for layout in layouts
     )

@@ -104,7 +104,7 @@ def part_fitted_nowhere(manual: Manual) -> Iterator[Finding]:
     for procedure in manual.procedures.values():
         if lost(manual, procedure.procedure.span.path, "steps", "parts"):
             continue
-        said = " ".join(str(one.text).lower() for step in procedure.steps for one in sentences(step))
+        said = " ".join(str(one.text).lower() for step in procedure.steps for one, _ in sentences(step))
         fitted = {str(name) for step in procedure.steps for name in step.parts}
         for name in procedure.parts:
             if name not in fitted and name.replace("_", " ").lower() not in said:
