@@ -33,7 +33,7 @@ FLOORS = (
     ("formula",),
     ("model",),
     ("manual",),
-    ("checklist", "edition", "worksheet"),
+    ("checklist", "edition", "field_code", "worksheet"),
     ("rules", "judge", "lookup"),
     ("jobs",),
     ("render",),

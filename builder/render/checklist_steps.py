@@ -8,6 +8,7 @@ from functools import cached_property
 from itertools import product
 
 from builder.checklist import Checklist, ChecklistStep, Part, feature_sides
+from builder.field_code import PLACES
 from builder.judge.taken import position
 from builder.manual import row as row_of
 from builder.model.base import Sentence
@@ -15,7 +16,7 @@ from builder.model.procedure import Hold, IfOut, Look
 from builder.model.spec import BasicRow
 from builder.render import diagrams, words
 from builder.render.formula_words import Reader
-from builder.render.grids import PLACES, GridView, ResultView, Ruler
+from builder.render.grids import GridView, ResultView, Ruler
 from builder.render.hazards import SafetyBox, message_box
 from builder.render.holds import hold_title, need_link
 from builder.render.lines import Drawing
@@ -156,7 +157,7 @@ class Writer:
             parts=tuple(map(part_words, of.parts)),
             drawing=diagrams.figure(self.checklist.engine, str(step.figure)) if step.figure else None,
             looks=tuple(self._look(name, look) for name, look in of.looks.items()),
-            grids=tuple(self.ruler.grid(grid, of) for grid in of.grids),
+            grids=tuple(self.ruler.grid(grid) for grid in of.grids),
             results=tuple(self.ruler.result(of, name, out) for name, out in of.work_outs.items()),
             if_out=tuple(self._if_out(number, rule) for number, rule in enumerate(of.if_out)),
             redo=tuple(need_link(manual, str(name), self.here) for name in step.redo),

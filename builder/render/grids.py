@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property
 from itertools import product, takewhile
-from typing import Final
 
 from builder.checklist import Blank, Checklist, ChecklistStep, Grid, Labels, Side
+from builder.field_code import PLACES, codes
 from builder.judge import Judgement, judge
 from builder.judge.bounds import limits_at
 from builder.judge.program import decimals_of
@@ -23,9 +23,6 @@ from builder.render import diagrams, words
 from builder.render.page_parts import Link
 from builder.render.spec_tables import instrument
 from builder.render.values import Shower, Value, unit_label
-
-PLACES: Final = ("plane", "axis", "point")
-"""The sides of a grid that are places on one thing; the others are things."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,13 +120,18 @@ class Ruler:
             found.setdefault((one.step, one.name), []).append(one)
         return {key: tuple(ones) for key, ones in found.items()}
 
+    @cached_property
+    def codes(self) -> Mapping[tuple[str, str, tuple[str, ...]], str]:
+        """The field code of every blank, by step, measurement and labels."""
+        return codes(self.checklist)
+
     # Grids
 
-    def grid(self, grid: Grid, step: ChecklistStep) -> GridView:
+    def grid(self, grid: Grid) -> GridView:
         """A measurement as a grid: things down, places across."""
         down, across = sides_apart(grid.sides)
         columns = tuple(_across(labels) for labels in product(*(side.labels for side in across)))
-        cells = iter(self._cells(grid, step))
+        cells = iter(self._cells(grid))
         rows = tuple(
             GridRow(self._down(down, labels), tuple(next(cells) for _ in columns))
             for labels in product(*(side.labels for side in down))
@@ -164,18 +166,15 @@ class Ruler:
         is_thrust = bool(sides) and sides[-1].name == "main" and labels[-1] == self.thrust
         return f"{said.capitalize()}{' (thrust)' if is_thrust else ''}"
 
-    def _cells(self, grid: Grid, step: ChecklistStep) -> Iterator[CellView]:
-        spare = f"{self.checklist.procedure.code}-{step.number}"
-        common = next((blank.against for blank in grid.blanks if blank.against), None)
+    def _cells(self, grid: Grid) -> Iterator[CellView]:
         _, across = sides_apart(grid.sides)
         for index, blank in enumerate(grid.blanks):
             row = row_of(self.checklist.engine, blank.against)
-            coded = row or row_of(self.checklist.engine, common)
             yield CellView(
                 index=index,
                 where=position(blank.at) or str(grid.measure.title or words.plain(grid.name)),
                 column=_across(tuple(blank.at[side.name] for side in across)),
-                code=" ".join([str(coded.code or spare) if coded else spare, *field_code(blank.at)]),
+                code=self.codes[str(grid.step), str(grid.name), tuple(blank.at.values())],
                 leading=leading(self.checklist, blank) if isinstance(row, LimitRow) else "",
                 judged=row is not None,
             )
@@ -247,17 +246,6 @@ def _legend(sides: tuple[Side, ...]) -> Iterator[str]:
     for side in sides:
         if side.name in PLACES:
             yield from (said for label in side.labels if ", " in (said := words.PLACES.get(label, "")))
-
-
-def field_code(at: Labels) -> Iterator[str]:
-    """A position small beside a box on paper, `M3 F T`, so that a sheet can be typed in later."""
-    for side, label in at.items():
-        if side == "axis":
-            yield label
-        elif side in PLACES:
-            yield "".join(part[0] for part in label.split("_")).upper()
-        else:
-            yield label if label[0].isalpha() and label[0].isupper() else f"{side[0].upper()}{label}"
 
 
 def leading(checklist: Checklist, blank: Blank) -> str:
