@@ -110,7 +110,9 @@ class Notation:
     def _binary(self, node: Binary) -> str:
         unit = _unit_after(node, self.names)
         if unit is not None:
-            return self.text(f"{node.left.text}{'' if unit.label == '°' else ' '}{unit.label}")
+            return self._node(node.left, _PRODUCT) + self.text(
+                f"{'' if unit.label == '°' else ' '}{unit.label}"
+            )
         if node.operator == "**":
             return self._power(node)
         own = _TIGHT[node.operator]
@@ -175,17 +177,18 @@ def plain(name: str) -> str:
 
 
 def _unit_after(node: Node, names: Collection[str]) -> Unit | None:
-    """The unit of a number that is written with one, `0.002 * inch`; None for any other node."""
+    """The unit that stands after a number, as in `0.002 * inch` or `1.18 * 99 * kPa`; None for others."""
     match node:
-        case Binary(operator="*", left=Number(), right=Name(name=name)) if name not in names:
-            return IDENTIFIERS.get(name)
+        case Binary(operator="*", left=left, right=Name(name=name)) if name not in names:
+            last = left.right if isinstance(left, Binary) and left.operator == "*" else left
+            return IDENTIFIERS.get(name) if isinstance(last, Number) else None
         case _:
             return None
 
 
 def _tightness(node: Node, names: Collection[str]) -> int:
     match node:
-        case Binary() if _unit_after(node, names) is not None:
+        case Binary(left=Number()) if _unit_after(node, names) is not None:
             return _POWER
         case Binary(operator=sign) | Logic(operator=sign):
             return _TIGHT[sign]
