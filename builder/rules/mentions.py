@@ -37,7 +37,7 @@ class Mention:
 
 
 def sentences(step: Step) -> Iterator[tuple[Sentence, Look | None]]:
-    """Every sentence of a step that a builder reads, corrections last, each with the look that it belongs to."""
+    """Every sentence of a step that a builder reads, corrections last, each with its look if it has one."""
     for one in (step.do, step.why, step.expect, step.mistake):
         if one is not None:
             yield one, None
@@ -259,10 +259,9 @@ def condition_never_met(manual: Manual) -> Iterator[Finding]:
 def _possible(applies: Condition | None, when: Condition | None, unless: Condition | None) -> bool:
     """Whether some engine could have what stands under these conditions: every layout of their traits is tried."""
     asked = [one for one in (applies, when, unless) if one is not None]
-    traits = sorted({str(trait) for one in asked for traits in one.alternatives for trait in traits})
-    layouts = (
-        dict(zip(traits, values, strict=True)) for values in product(*(TRAITS[trait] for trait in traits))
-    )
+    traits = sorted({str(trait) for one in asked for group in one.alternatives for trait in group})
+    choices = product(*(TRAITS[trait] for trait in traits))
+    layouts = (dict(zip(traits, chosen, strict=True)) for chosen in choices)
     return any(
         all(one.holds(layout) for one in (applies, when) if one is not None)
         and not (unless is not None and unless.holds(layout))
