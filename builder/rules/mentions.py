@@ -257,7 +257,7 @@ def condition_never_met(manual: Manual) -> Iterator[Finding]:
 
 
 def _possible(applies: Condition | None, when: Condition | None, unless: Condition | None) -> bool:
-    """Whether some engine could have what stands under these conditions: every layout of their traits is tried."""
+    """Whether some engine could have what stands under these conditions: every layout is tried."""
     asked = [one for one in (applies, when, unless) if one is not None]
     traits = sorted({str(trait) for one in asked for group in one.alternatives for trait in group})
     choices = product(*(TRAITS[trait] for trait in traits))
