@@ -130,7 +130,7 @@ def _phrases(subjects: tuple[Subject, ...]) -> Iterator[tuple[tuple[str, ...], _
 def as_data(index: Index) -> Mapping[str, Any]:
     """The index as plain data for the browser, which ranks by it as `rank` does.
 
-    Lists of lists are written flat, with the length of each beside them: a browser reads one long list of numbers
+    Lists of lists are written flat, the length of each beside them: a browser reads one long list of numbers
     many times faster than many short ones.
     """
     uses = [tuple(part for use in phrase.uses for part in use) for phrase in index.phrases]

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import Final
 
+LONGEST: Final = 64
+"""The most letters of a word, typed or known, that is looked at for slips."""
 ONE_SLIP_FROM: Final = 4
 TWO_SLIPS_FROM: Final = 7
 """The fewest letters of a word in which one or two slips are forgiven; in a shorter one none is."""
@@ -11,6 +13,8 @@ TWO_SLIPS_FROM: Final = 7
 
 def slips_allowed(word: str) -> int:
     """How many slips are forgiven in a word of this length."""
+    if len(word) > LONGEST:
+        return 0
     return (len(word) >= ONE_SLIP_FROM) + (len(word) >= TWO_SLIPS_FROM)
 
 

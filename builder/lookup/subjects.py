@@ -11,7 +11,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from typing import Final
 
 from builder.lookup.index import Family, Field, Index, Subject, index_of
-from builder.lookup.words import telling, words
+from builder.lookup.words import folded, singular, words
 from builder.manual import Manual
 from builder.model.bench import Term
 from builder.model.engine import Engine
@@ -49,14 +49,14 @@ def _subject(
     named = [phrase for field, phrase in own if field is Field.NAME]
     more = [(Field.TERM, phrase) for phrase in led]
     more += ((Field.SYNONYM, phrase) for phrase in _said_for(named, synonyms))
-    phrases = dict.fromkeys(((Field.ID, words(name)), *own, *more))
+    phrases = dict.fromkeys(((Field.ID, tuple(map(singular, words(name)))), *own, *more))
     return Subject(name, tuple(number for number, _ in rows), tuple(pair for pair in phrases if pair[1]))
 
 
 def _own_phrases(row: BasicRow) -> Iterator[tuple[Field, Phrase]]:
     """The phrases that a row itself gives."""
-    yield Field.NAME, telling(row.title)
-    yield from ((Field.NAME, telling(word)) for word in row.words)
+    yield Field.NAME, folded(row.title)
+    yield from ((Field.NAME, folded(word)) for word in row.words)
     yield from ((Field.CODE, phrase) for phrase in _code_phrases(str(row.code or "")))
 
 
@@ -73,7 +73,7 @@ def _code_phrases(code: str) -> Iterator[Phrase]:
 def phrases_of(name: str, term: Term) -> tuple[Phrase, ...]:
     """A term and everything that is said for it, folded."""
     said = (name, *term.synonyms(), *term.refuse)
-    return tuple(dict.fromkeys(phrase for text in said if (phrase := telling(text))))
+    return tuple(dict.fromkeys(phrase for text in said if (phrase := folded(text))))
 
 
 def _led_to(terms: Mapping[str, Term]) -> Mapping[str, list[Phrase]]:
@@ -90,7 +90,7 @@ def _synonyms(terms: Mapping[str, Term]) -> Synonyms:
     found: dict[Phrase, dict[Phrase, None]] = {}
     for name, term in terms.items():
         said = phrases_of(str(name), term)
-        longer = (telling(text) for text in (*term.british, *term.american, *term.old))
+        longer = (folded(text) for text in (*term.british, *term.american, *term.old))
         for held in (said[0], *(phrase for phrase in longer if len(phrase) > 1)):
             found.setdefault(held, {}).update(dict.fromkeys(said))
     return {held: tuple(said) for held, said in found.items()}

@@ -22,9 +22,9 @@ PLURAL_FROM: Final = 4
 
 
 def words(text: str) -> tuple[str, ...]:
-    """The words of `text`, folded, in order: `Big-end nuts, Ø` gives `big`, `end`, `nut`, `ø`."""
+    """The words of `text`, folded, in order: `Big-end nuts, Ø` gives `big`, `end`, `nuts`, `ø`."""
     plain = _MARKS.sub("", unicodedata.normalize("NFKD", text)).lower()
-    return tuple(_singular(word) for word in _GAPS.split(plain.replace("\u03bc", "u")) if word)
+    return tuple(word for word in _GAPS.split(plain.replace("\u03bc", "u")) if word)
 
 
 def telling(text: str) -> tuple[str, ...]:
@@ -33,6 +33,12 @@ def telling(text: str) -> tuple[str, ...]:
     return tuple(word for word in every if word not in SMALL) or every
 
 
-def _singular(word: str) -> str:
+def folded(text: str) -> tuple[str, ...]:
+    """The telling words of `text`, each in the singular: how a name or a synonym stands in the index."""
+    return tuple(map(singular, telling(text)))
+
+
+def singular(word: str) -> str:
+    """A word without the `s` of its plural."""
     plural = len(word) >= PLURAL_FROM and word.endswith("s") and not word.endswith("ss")
     return word[:-1] if plural else word

@@ -14,7 +14,14 @@ from builder.render.shell import FIND, Asset, Page
 
 DATA: Final = "assets/lookup-data.js"
 STYLE: Final = "assets/css/find.css"
-SCRIPTS: Final = ("lookup.js", "lookup-rows.js", "lookup-answer.js", "lookup-hits.js", "lookup-page.js")
+SCRIPTS: Final = (
+    "lookup-words.js",
+    "lookup.js",
+    "lookup-rows.js",
+    "lookup-answer.js",
+    "lookup-hits.js",
+    "lookup-page.js",
+)
 """In the order in which the page runs them; the data stands before the last."""
 
 

@@ -7,7 +7,7 @@ from itertools import groupby
 from typing import Final
 
 from builder.lookup import Answer, Lookup
-from builder.lookup.find import MOST
+from builder.lookup.answers import MOST
 from builder.manual import Manual
 from builder.render import words
 from builder.render.find_rows import Answers, RemedyView, RowView, Size, StepLink

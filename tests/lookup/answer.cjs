@@ -11,8 +11,10 @@ const path = require("node:path");
 const readline = require("node:readline");
 const vm = require("node:vm");
 
-const file = path.join(__dirname, "..", "..", "builder", "render", "assets", "js", "lookup.js");
-vm.runInThisContext(fs.readFileSync(file, "utf8"), { filename: file });
+for (const name of ["lookup-words.js", "lookup.js"]) {
+  const file = path.join(__dirname, "..", "..", "builder", "render", "assets", "js", name);
+  vm.runInThisContext(fs.readFileSync(file, "utf8"), { filename: file });
+}
 
 const { lookup } = globalThis.Gaugeleaf;
 let index;
@@ -22,7 +24,7 @@ function answer(question) {
     index = lookup.index(question.index);
     return {};
   }
-  if (question.words !== undefined) return { words: lookup.words(question.words), telling: lookup.telling(question.words) };
+  if (question.words !== undefined) return { words: lookup.words(question.words), folded: lookup.folded(question.words) };
   if (question.slips) return lookup.slips(...question.slips);
   const { subjects, points, family, unmatched } = lookup.rank(index, question.query, question.family);
   return { hits: Array.from(subjects, (subject, place) => [subject, points[place]]), family, unmatched };

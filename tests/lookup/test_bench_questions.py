@@ -28,7 +28,7 @@ QUESTIONS: dict[str, dict[str, tuple[str, ...]]] = {
         ("big end clearance", "rod bearing", "conrod brass", "bigend clearance"), ("rod.clearance",)
     ),
     "4 white metal": dict.fromkeys(
-        ("white metal", "babbitt", "babbit", "babit", "antifriction"), ("main.bore", "main.clearance")
+        ("white metal", "babbitt", "babbit", "babit", "antifriction"), ("metal.grade", "main.bore")
     ),
     "5 undersize": dict.fromkeys(
         ("undersize", "minus twenty", "regrind size"), ("main.journal", "main.undersizes")

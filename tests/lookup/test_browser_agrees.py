@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from builder.lookup import Lookup, as_data
 from builder.lookup.near import slips
-from builder.lookup.words import telling, words
+from builder.lookup.words import folded, words
 
 Browser = Callable[[dict[str, Any]], Any]
 Ranked = Callable[..., dict[str, Any]]
@@ -66,7 +66,7 @@ def hurt(random: Random, word: str) -> str:
 @given(text=st.text(max_size=40))
 def test_both_fold_any_text_alike(browser: Browser, text: str) -> None:
     """Any characters at all, those that no keyboard has among them."""
-    assert browser({"words": text}) == {"words": list(words(text)), "telling": list(telling(text))}
+    assert browser({"words": text}) == {"words": list(words(text)), "folded": list(folded(text))}
 
 
 @settings(max_examples=200, deadline=None)

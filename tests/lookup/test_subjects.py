@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from builder.lookup.index import Index
 from builder.lookup.subjects import manual_index
-from builder.lookup.words import telling
+from builder.lookup.words import folded
 from builder.manual import Manual
 from builder.model.bench import Term
 from builder.model.engine import Engine
@@ -98,8 +98,8 @@ def test_every_characteristic_and_every_term_of_the_demonstration_is_indexed(man
     known = set(index.words)
 
     assert set(index.subjects) == {name for _, name, _ in manual.rows()}
-    assert {word for _, _, row in manual.rows() for word in telling(row.title)} <= known
+    assert {word for _, _, row in manual.rows() for word in folded(row.title)} <= known
     leading = {name: term for name, term in manual.terms.items() if set(term.see) & set(index.subjects)}
     assert {
-        word for name, term in leading.items() for text in (name, *term.synonyms()) for word in telling(text)
+        word for name, term in leading.items() for text in (name, *term.synonyms()) for word in folded(text)
     } <= known

@@ -8,7 +8,7 @@
   const Gaugeleaf = globalThis.Gaugeleaf;
   const { make, link } = Gaugeleaf.lookupAnswer;
   const { MORE, list, summary, spoken } = Gaugeleaf.lookupHits;
-  const { rank, telling } = Gaugeleaf.lookup;
+  const { rank, folded } = Gaugeleaf.lookup;
   const AT_FIRST = 8;
   const SAID_AFTER = 700;
   const KEPT_AFTER = 400;
@@ -101,7 +101,7 @@
 
   /** Which word of the trade was typed, where it is not the shop's own: `babbitt` is `white metal`. */
   function showTerms() {
-    const meant = phrases.get(telling(box.value).join(" ")) || [];
+    const meant = phrases.get(folded(box.value).join(" ")) || [];
     const foreign = meant.filter(([, saying]) => saying).slice(0, 2);
     byId("find-terms").replaceChildren(
       ...foreign.map(([[name, meaning, href], saying]) => {

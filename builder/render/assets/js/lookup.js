@@ -1,6 +1,6 @@
 /**
  * Which characteristics a few typed words mean, best first. The rules, number for number, are those of
- * `builder/lookup/rank.py`, which states them in full; the same vectors run through both.
+ * `builder/lookup/ranking.py`, which states them in full; the same vectors run through both. Needs `lookup-words.js`.
  *
  * @typedef {{subjects: Int32Array, points: Int32Array, family: number, unmatched: number}} Ranking
  *   the hits by number, best first, with their points; family -1: the query names none
@@ -8,50 +8,21 @@
 (function () {
   "use strict";
 
-  const Gaugeleaf = (globalThis.Gaugeleaf = globalThis.Gaugeleaf || {});
+  const Gaugeleaf = globalThis.Gaugeleaf;
+  const { LONGEST, singular, slips, slipsAllowed, telling } = Gaugeleaf.lookup;
 
   const EXACT = 12;
   const BEGUN = 6;
   const BEGUN_SHARE = 3;
+  const EQUALS_IN_SINGULAR = 6;
   const MISSPELT = [0, 5, 3];
   const TOGETHER = 4;
   const IN_A_ROW = 8;
   const WHOLE = 14;
   const NAME_FROM = 3;
   const MOST_WORDS = 8;
-  const PLURAL_FROM = 4;
-  const ONE_SLIP_FROM = 4;
-  const TWO_SLIPS_FROM = 7;
-  const LONGEST = 64;
   const MOST_SUBJECTS = 2 ** 24;
   const MOST_POINTS = 2 ** 16;
-
-  const MARKS = /[\u0300-\u036f]/g;
-  const GAPS = /[^a-z0-9\u00c0-\u00d6\u00d8-\u00f6\u00f8-\u1fff\u3040-\ud7ff\uf900-\ufdff]+/u;
-  const SMALL = new Set(
-    "a an and are at do does for how i is it its many much my of on or should the to what whats with".split(" "),
-  );
-
-  // Folding
-
-  /** A word without the `s` of its plural. @param {string} word @returns {string} */
-  function singular(word) {
-    const plural = word.length >= PLURAL_FROM && word.endsWith("s") && !word.endsWith("ss");
-    return plural ? word.slice(0, -1) : word;
-  }
-
-  /** The words of a text, folded, in order. @param {string} text @returns {string[]} */
-  function words(text) {
-    const plain = text.normalize("NFKD").replace(MARKS, "").toLowerCase().replace(/\u03bc/g, "u");
-    return plain.split(GAPS).filter(Boolean).map(singular);
-  }
-
-  /** The words of a text without the small ones, or with them where there are no others. @returns {string[]} */
-  function telling(text) {
-    const every = words(text);
-    const some = every.filter((word) => !SMALL.has(word));
-    return some.length ? some : every;
-  }
 
   // The index, as `as_data` of `builder/lookup/index.py` writes it
 
@@ -123,8 +94,22 @@
 
   /** @typedef {{words: number[], points: number[]}} Earned */
 
-  /** The known words that `word` equals or begins. @returns {Earned} */
+  /** The known words that `word` equals or begins, in the plural or in the singular. @returns {Earned} */
   function plainly(index, word) {
+    const found = begun(index, word);
+    const one = singular(word);
+    if (one === word) return found;
+    if (!found.words.length) return begun(index, one);
+    const known = firstFrom(index.words, one);
+    if (index.words[known] === one) {
+      found.words.unshift(known);
+      found.points.unshift(EQUALS_IN_SINGULAR);
+    }
+    return found;
+  }
+
+  /** The known words that `word` equals or begins as it is. @returns {Earned} */
+  function begun(index, word) {
     const found = { words: [], points: [] };
     for (let number = firstFrom(index.words, word); number < index.words.length; number += 1) {
       const known = index.words[number];
@@ -153,42 +138,11 @@
     return null;
   }
 
-  let above = new Int32Array(LONGEST + 1);
-  let before = new Int32Array(LONGEST + 1);
-  let row = new Int32Array(LONGEST + 1);
-
-  /** One line of the table of slips: `typed` up to its letter `number` against every beginning of `known`. */
-  function slipsLine(typed, known, number) {
-    [above, before, row] = [before, row, above];
-    row[0] = number;
-    const letter = typed.charCodeAt(number - 1);
-    const last = number > 1 ? typed.charCodeAt(number - 2) : -1;
-    for (let place = 1; place <= known.length; place += 1) {
-      const other = known.charCodeAt(place - 1);
-      let least = before[place - 1] + (letter === other ? 0 : 1);
-      if (before[place] + 1 < least) least = before[place] + 1;
-      if (row[place - 1] + 1 < least) least = row[place - 1] + 1;
-      const swapped = place > 1 && other === last && letter === known.charCodeAt(place - 2);
-      if (swapped && above[place - 2] + 1 < least) least = above[place - 2] + 1;
-      row[place] = least;
-    }
-  }
-
-  /** The fewest slips from `typed` to the whole of `known`, and to its nearest beginning. @returns {[number, number]} */
-  function slips(typed, known) {
-    for (let place = 0; place <= known.length; place += 1) row[place] = place;
-    for (let number = 1; number <= typed.length; number += 1) slipsLine(typed, known, number);
-    let begun = row[0];
-    for (let place = 1; place <= known.length; place += 1) begun = Math.min(begun, row[place]);
-    return [row[known.length], begun];
-  }
-
   /** The known words that are nearest to `word`, where any is near enough. @returns {Earned} */
   function misspelt(index, word) {
-    const allowed = (word.length >= ONE_SLIP_FROM ? 1 : 0) + (word.length >= TWO_SLIPS_FROM ? 1 : 0);
-    let least = allowed;
+    let least = slipsAllowed(word);
     let found = { words: [], points: [] };
-    if (!allowed || word.length > LONGEST) return found;
+    if (!least) return found;
     for (let number = firstFrom(index.words, word[0]); number < index.words.length; number += 1) {
       const known = index.words[number];
       if (known[0] !== word[0]) break;
@@ -213,7 +167,7 @@
       const named = plain || family >= 0 ? -1 : familyOf(index, word);
       if (named >= 0) family = named;
       else if (plain) earned.push(found);
-      else earned.push(...(parted(index, word) || [misspelt(index, word)]));
+      else earned.push(...(parted(index, word) || [misspelt(index, singular(word))]));
     }
     return { earned: earned.slice(0, MOST_WORDS), family };
   }
@@ -386,5 +340,5 @@
     return { subjects, points, family: named, unmatched: earned.length - most };
   }
 
-  Gaugeleaf.lookup = { words, telling, slips, index: lookupIndex, rank };
+  Object.assign(Gaugeleaf.lookup, { index: lookupIndex, rank });
 })();

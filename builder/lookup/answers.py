@@ -10,7 +10,7 @@ from functools import cached_property
 from builder.diagnostics import Fault
 from builder.formula import names_of
 from builder.lookup.index import Index
-from builder.lookup.rank import Ranking, rank
+from builder.lookup.ranking import Ranking, rank
 from builder.lookup.subjects import manual_index
 from builder.lookup.traces import Key, Trace, traces
 from builder.lookup.words import words

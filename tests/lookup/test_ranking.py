@@ -29,6 +29,7 @@ def hits(invented: Index, query: str, family: int | None = None) -> dict[str, in
         ("cleerence", "main.clearance", 3 * 6 + 8 * 6 - 2),              # two slips
         ("ovalt", "bore.out_of_round", (5 - 1) * 6 + 8 * 6 - 1),         # one slip, the end not typed
         ("whip", "crank.run_out", 12 * 5 + 14 * 5 - 1),                  # a term that leads to it
+        ("pres", "oil.pressure", (6 + 3 * 4 // 8) * 6 + 8 * 6 - 3),  # half of `pressure`, not `pre`
         ("endfloat", "crank.end_float", 2 * 12 * 6 + 8 * 6 - 3),         # two words typed as one
     ],
 )  # fmt: skip

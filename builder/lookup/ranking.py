@@ -4,10 +4,11 @@ The rules, all in whole numbers:
 
 1. The query is folded into words; small words are set aside unless nothing else is typed (`words`).
 2. A word matches a known word that it equals (12 points) or begins (6 points, and up to 3 more for the share
-   typed). A word that matches nothing so is taken for the name of a family where it begins a word of that
-   name; else for two known words where it is two typed as one; else for a misspelling: same first letter, as
-   few slips as possible and no more than its length forgives (5 points for one slip, 3 for two, one less
-   where the rest of the known word is not typed).
+   typed), in the plural or in the singular; but where the plural itself begins a known word (`pres`, pressure)
+   the singular matches only what it equals, as if it hardly began it (6 points). A word that matches nothing
+   so is taken for the name of a family where it begins a word of that name; else for two known words where it
+   is two typed as one; else for a misspelling: same first letter, as few slips as possible and no more than
+   its length forgives (5 points for one, 3 for two, one less where the rest of the known word is not typed).
 3. A characteristic gets, for each word of the query, the most of points times weight over its phrases; the
    weight is that of the phrase: id 3, synonym 4, term that leads to it 5, title or own word 6, code 7.
 4. A phrase that holds every word of the query adds its weight 4 times; 8 times if they stand in a row in the
@@ -25,11 +26,12 @@ from dataclasses import dataclass
 from typing import Final
 
 from builder.lookup.index import Index
-from builder.lookup.near import slips, slips_allowed
-from builder.lookup.words import telling
+from builder.lookup.near import LONGEST, slips, slips_allowed
+from builder.lookup.words import singular, telling
 
 EXACT: Final = 12
 BEGUN, BEGUN_SHARE = 6, 3
+EQUALS_IN_SINGULAR: Final = 6
 MISSPELT: Final = {1: 5, 2: 3}
 TOGETHER, IN_A_ROW, WHOLE = 4, 8, 14
 NAME_FROM: Final = 3
@@ -90,18 +92,26 @@ def _understood(index: Index, words: tuple[str, ...]) -> tuple[list[Points], int
         if named is not None:
             family = named
             continue
-        earned += [found] if found else _parted(index, word) or [_misspelt(index, word)]
+        earned += [found] if found else _parted(index, word) or [_misspelt(index, singular(word))]
     return earned[:MOST_WORDS], family
 
 
 def _plainly(index: Index, word: str) -> Points:
-    """The known words that `word` equals or begins."""
+    """The known words that `word` equals or begins, in the plural or in the singular."""
+    begun, one = _begun(index, word), singular(word)
+    if not begun:
+        return _begun(index, one)
+    known = index.number_of(one) if one != word else None
+    return begun if known is None else {known: EQUALS_IN_SINGULAR, **begun}
+
+
+def _begun(index: Index, word: str) -> Points:
+    """The known words that `word` equals or begins as it is."""
     length = len(word)
+    known = {number: len(index.words[number]) for number in index.beginning(word)}
     return {
-        number: EXACT
-        if len(index.words[number]) == length
-        else BEGUN + BEGUN_SHARE * length // len(index.words[number])
-        for number in index.beginning(word)
+        number: EXACT if other == length else BEGUN + BEGUN_SHARE * length // other
+        for number, other in known.items()
     }
 
 
@@ -129,7 +139,8 @@ def _misspelt(index: Index, word: str) -> Points:
     """The known words that are nearest to `word`, where any is near enough."""
     allowed = slips_allowed(word)
     near: dict[int, tuple[int, int]] = {}
-    for number in index.beginning(word[0]) if allowed else ():
+    candidates = index.beginning(word[0]) if allowed else range(0)
+    for number in (number for number in candidates if len(index.words[number]) <= LONGEST):
         whole, begun = slips(word, index.words[number])
         if begun <= allowed:
             near[number] = (begun, MISSPELT[begun] - (begun < whole))
