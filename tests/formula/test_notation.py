@@ -5,7 +5,7 @@ from __future__ import annotations
 from fractions import Fraction
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from builder.formula import Amount, Scope, evaluate, parse, single
@@ -79,6 +79,7 @@ def _larger(inner: st.SearchStrategy[str]) -> st.SearchStrategy[str]:
     )
 
 
+@settings(deadline=None)
 @given(st.recursive(LEAVES, _larger, max_leaves=8))
 def test_brackets_keep_the_meaning(typed: str) -> None:
     """Typed in again as it is read on paper, a formula gives the same value."""
