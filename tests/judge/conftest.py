@@ -15,8 +15,8 @@ from builder.checklist import Checklist, checklists
 from builder.judge import JudgedSheet, judge
 from builder.judge.program import program, shared
 from builder.manual import Manual, load
-from builder.model.job import Job
 from builder.model.decode import adapter_of
+from builder.model.job import Job
 from builder.model.record import Sheet
 
 ROOT = Path(__file__).parents[2]

@@ -19,8 +19,8 @@ from builder.judge import JudgedSheet
 from builder.judge.bounds import Sizes, limits_at
 from builder.judge.taken import row_unit, sizes_of, unit_of
 from builder.manual import row as row_of
-from builder.model.job import Job
 from builder.model.decode import adapter_of
+from builder.model.job import Job
 from builder.model.spec import LimitRow
 from builder.number import show_number
 

@@ -46,11 +46,12 @@
 
     /** The hold bars in the order of the page, each with the step after which it stands. */
     makeHolds() {
-      const needed = this.program.needs.map((hold) => ({ after: -1, bar: new Gaugeleaf.HoldBar(this, hold, new Set(), true) }));
+      const bar = (hold, steps, isNeeded) => new Gaugeleaf.HoldBar(this, hold, steps, isNeeded);
+      const needed = this.program.needs.map((hold) => ({ after: -1, bar: bar(hold, new Set(), true) }));
       const steps = new Set();
       const inside = this.program.steps.flatMap((step, after) => {
         steps.add(step.id);
-        return step.hold ? [{ after, bar: new Gaugeleaf.HoldBar(this, step.hold, new Set(steps), false) }] : [];
+        return step.hold ? [{ after, bar: bar(step.hold, new Set(steps), false) }] : [];
       });
       return [...needed, ...inside];
     }
@@ -89,21 +90,30 @@
       return this.block.run;
     }
 
-    /** Tell something where nobody can miss it. */
+    /** Tell something where nobody can miss it, beside what was told before and not put away. */
     tell(...words) {
+      const line = element("p", {}, ...words.map((word) => (typeof word === "string" ? quoted(word) : word)));
+      const told = [...this.message.querySelectorAll("p")];
+      if (this.message.hidden) this.message.replaceChildren(line, this.putAway());
+      else if (told.every((one) => one.textContent !== line.textContent)) told[told.length - 1].after(line);
       this.message.hidden = false;
-      const close = element("button", { type: "button", class: "gl-button" }, "Understood");
-      close.addEventListener("click", () => {
+    }
+
+    /** The button that puts the message away. */
+    putAway() {
+      const button = element("button", { type: "button", class: "gl-button" }, "Understood");
+      button.addEventListener("click", () => {
         this.message.hidden = true;
       });
-      this.message.replaceChildren(element("p", {}, ...words.map((word) => (typeof word === "string" ? quoted(word) : word))), close);
+      return button;
     }
 
     /** Keep a changed record and show what it comes to. */
     write(fresh) {
       this.record = fresh;
       const kept = this.store.keepRecord(fresh);
-      say(document.querySelector("[data-saved]"), kept ? `Kept in this browser, ${this.day(this.now())}.` : "Not kept in this browser.");
+      const words = kept ? `Kept in this browser, ${this.day(this.now())}.` : "Not kept in this browser.";
+      say(document.querySelector("[data-saved]"), words);
       this.fill();
       this.show();
     }
@@ -189,8 +199,8 @@
       const known = this.store.job(typed.number);
       if (known) return this.openJob(typed.number, this.run);
       const first = !this.job.number;
-      const { engine, people, gauges } = typed;
-      this.store.keepJob(first ? typed : { number: typed.number, engine, basis: "rebuilt", people, gauges, sizes: {} });
+      const { number, engine, people, gauges } = typed;
+      this.store.keepJob(first ? typed : { number, engine, basis: "rebuilt", people, gauges, sizes: {} });
       return this.openJob(typed.number, this.run);
     }
 
@@ -231,14 +241,20 @@
     noticeEdition() {
       const { edition } = this.program;
       if (!this.record.edition || this.record.edition === edition || record.isEmpty(this.record)) return;
-      const places = new Set(this.bench.grids.flatMap((grid) => grid.blanks.map((blank) => record.keyOf({ ...blank, stage: "" }))));
-      const lost = this.record.readings.filter((one) => !places.has(record.keyOf({ ...one, stage: "" })));
-      const where = [...new Set(lost.map((one) => `${one.step}: ${one.name}`))].join(", ");
-      const kept = lost.length ? ` ${lost.length} readings have no box here any more (${where}); they stay in the record.` : "";
       const go = element("button", { type: "button", class: "gl-button" }, "Go on with this edition");
       go.addEventListener("click", () => this.write({ ...this.record, edition }));
-      this.tell(`This record was filled in on edition ${this.record.edition}; the checklist is now edition ${edition}. ` +
-        `Compare limits and steps before you go on.${kept} `, go);
+      const said = `This record was filled in on edition ${this.record.edition}; the checklist is now edition`;
+      this.tell(`${said} ${edition}. Compare limits and steps before you go on.${this.withoutBox()} `, go);
+    }
+
+    /** The readings that this edition has no box for, in words; empty when there are none. */
+    withoutBox() {
+      const anywhere = (one) => record.keyOf({ ...one, stage: "" });
+      const places = new Set(this.bench.grids.flatMap((grid) => grid.blanks.map(anywhere)));
+      const lost = this.record.readings.filter((one) => !places.has(anywhere(one)));
+      if (!lost.length) return "";
+      const where = [...new Set(lost.map((one) => `${one.step}: ${one.name}`))].join(", ");
+      return ` Without a box here now, but kept in the record: ${lost.length} of its readings (${where}).`;
     }
 
     // What is shown
@@ -277,8 +293,9 @@
       moved.hidden = !is;
       line.classList.toggle("gl-is-moved", is);
       if (!is) return;
-      const steps = Object.keys(row.moves).map((step) => [step, (this.job.sizes || {})[step]]).filter(([, size]) => size);
-      const why = steps.map(([step, size]) => `${step.replaceAll("_", " ")} ${size}`).join(", ");
+      const sizes = this.job.sizes || {};
+      const steps = Object.keys(row.moves).filter((step) => sizes[step]);
+      const why = steps.map((step) => `${step.replaceAll("_", " ")} ${sizes[step]}`).join(", ");
       const partner = this.figures.partnerBand(band, row.unit, row.partnerDecimals);
       moved.replaceChildren(
         element("span", { class: "gl-limit" }, this.figures.band(band, row.unit, row.decimals)),
@@ -305,13 +322,12 @@
       const read = this.bench.taken.flatMap((grid) => grid.blanks).filter((one) => one.value).length;
       const of = (test) => judgements.filter(test).length;
       const open = this.holds.filter(({ bar }) => bar.open()).length;
-      const parts = [
-        `${done.size} of ${this.steps.length} steps`, boxes ? `${read} of ${boxes} readings` : "",
+      const counted = [
         [of((one) => one.verdict === "out"), "out"], [of((one) => one.flags.includes("suspect")), "suspect"],
         [open, open === 1 ? "open hold" : "open holds"],
-      ];
-      say(document.querySelector("[data-count]"), parts.map((part) =>
-        (Array.isArray(part) ? (part[0] ? part.join(" ") : "") : part)).filter(Boolean).join(" · "));
+      ].filter(([number]) => number).map((part) => part.join(" "));
+      const far = [`${done.size} of ${this.steps.length} steps`, boxes ? `${read} of ${boxes} readings` : ""];
+      say(document.querySelector("[data-count]"), [...far, ...counted].filter(Boolean).join(" · "));
       this.whereWasI(done);
     }
 
@@ -327,8 +343,9 @@
     /** The job in one line, when its block is closed. */
     headline() {
       const wanting = this.block.wanting();
-      const sizes = Object.entries(this.job.sizes || {}).map(([step, size]) => `${step.replaceAll("_", " ")} ${size}`);
-      const parts = [`Job ${this.job.number}`, this.job.basis, this.run.replace("_", "-"), ...sizes, this.record.room];
+      const { number, basis, sizes = {} } = this.job;
+      const ground = Object.entries(sizes).map(([step, size]) => `${step.replaceAll("_", " ")} ${size}`);
+      const parts = [`Job ${number}`, basis, this.run.replace("_", "-"), ...ground, this.record.room];
       say(document.querySelector("[data-job-said]"), wanting || parts.filter(Boolean).join(" · "));
     }
   }

@@ -9,7 +9,9 @@
   const { element, say, quoted } = Gaugeleaf.view;
   const { position } = Gaugeleaf.judging;
   const record = Gaugeleaf.record;
-  const WHY = [["slip of the pen", "slip of the pen"], ["read again", "read again"], ["worked", "part was worked on"]];
+  const WHY = [
+    ["slip of the pen", "slip of the pen"], ["read again", "read again"], ["worked", "the part was worked on"],
+  ];
 
   /** The words under a box: the verdict with its flags, nothing for a reading that is only recorded. */
   function cellWords(one) {

@@ -39,7 +39,8 @@
     offer(people) {
       for (const select of this.root.querySelectorAll("[data-signer]")) {
         const chosen = select.value;
-        select.replaceChildren(new Option("choose", ""), ...Object.keys(people).map((name) => new Option(name, name)));
+        const names = Object.keys(people).map((name) => new Option(name, name));
+        select.replaceChildren(new Option("choose", ""), ...names);
         select.value = Object.hasOwn(people, chosen) ? chosen : "";
       }
     }

@@ -8,7 +8,8 @@
 
   /** Hand a text over as a file. */
   function download(name, text) {
-    const link = element("a", { download: name, href: URL.createObjectURL(new Blob([text], { type: "application/json" })) });
+    const file = new Blob([text], { type: "application/json" });
+    const link = element("a", { download: name, href: URL.createObjectURL(file) });
     document.body.append(link);
     link.click();
     link.remove();
@@ -93,10 +94,12 @@
         });
         return made;
       };
-      this.choices.replaceChildren(element("p", { role: "alert" }, words), button("The file; put the other aside", () => {
+      const take = button("The file; put the other aside", () => {
         this.page.store.setAside(here, this.page.now());
         this.adopt(found);
-      }), button("What is here", () => this.page.tell("Nothing was changed.")));
+      });
+      const leave = button("What is here", () => this.page.tell("Nothing was changed."));
+      this.choices.replaceChildren(element("p", { role: "alert" }, words), take, leave);
       this.choices.querySelector("button").focus();
     }
 
@@ -114,7 +117,8 @@
     /** What a record alone does not bring. */
     wanting() {
       const people = Object.keys(this.page.job.people || {}).length;
-      return people ? "" : " Its sizes, gauges and people are not known here: open the job's file too, or fill them in.";
+      const unknown = " Its sizes, gauges and people are not known here: open the job's file too, or fill them in.";
+      return people ? "" : unknown;
     }
   }
 

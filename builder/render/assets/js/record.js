@@ -206,7 +206,8 @@
       const changed = hold.covers ? changedAfter(record, steps, signed.when) : undefined;
       if (changed) {
         const where = Object.entries(changed.at).map(([side, label]) => `${side} ${label}`).join(", ");
-        return `${hold.code} is open again: ${changed.name} at ${where || "its place"} was changed after the signature.`;
+        const what = `${changed.name} at ${where || "its place"}`;
+        return `${hold.code} is open again: ${what} was changed after the signature.`;
       }
     }
     return "";
@@ -223,15 +224,14 @@
   const optional = (test) => Object.assign((value) => value === undefined || test(value), { optional: true });
 
   const KEY = { step: isWord, name: isWord, at: optional(isLabels), stage: isOf(STAGES), try: optional(isCount) };
+  const SIGNED = { by: isWord, when: isWord };
   const SHAPES = {
-    readings: {
-      ...KEY, typed: isWord, unit: isWord, gauge: optional(isText), setting: optional(isText), by: isWord, when: isWord,
-    },
-    ticks: { step: isWord, by: isWord, when: isWord },
-    looks: { step: isWord, name: isWord, at: optional(isLabels), seen: isOf(["yes", "no"]), by: isWord, when: isWord },
-    holds: { hold: isWord, role: isWord, by: isWord, when: isWord },
-    corrections: { of: (value) => fault(value, KEY) === "", was: isWord, why: optional(isText), by: isWord, when: isWord },
-    passes: { step: isWord, rule: isCount, pass: isCount, amount: optional(isText), by: isWord, when: isWord },
+    readings: { ...KEY, typed: isWord, unit: isWord, gauge: optional(isText), setting: optional(isText), ...SIGNED },
+    ticks: { step: isWord, ...SIGNED },
+    looks: { step: isWord, name: isWord, at: optional(isLabels), seen: isOf(["yes", "no"]), ...SIGNED },
+    holds: { hold: isWord, role: isWord, ...SIGNED },
+    corrections: { of: (value) => fault(value, KEY) === "", was: isWord, why: optional(isText), ...SIGNED },
+    passes: { step: isWord, rule: isCount, pass: isCount, amount: optional(isText), ...SIGNED },
     photos: { step: isWord, file: isWord, caption: optional(isText) },
     notes: { step: optional(isText), text: isWord, by: optional(isText), when: optional(isText) },
   };
@@ -262,7 +262,7 @@
   function recordFault(data) {
     if (!isObject(data)) return "it is not a record";
     if (isCount(data.sheet) && data.sheet !== VERSION) {
-      return `it is of format ${data.sheet}, this page reads format ${VERSION}: open it with the edition that wrote it`;
+      return `it is of format ${data.sheet}, this page reads format ${VERSION}: open it with the page that wrote it`;
     }
     const head = fault(data, { ...SHEET, ...Object.fromEntries(LISTS.map((name) => [name, () => true])) });
     if (head) return `\`${head}\` is not as it should be`;
@@ -310,8 +310,8 @@
   }
 
   Gaugeleaf.record = Object.freeze({
-    STAGES, RUNS, ROLES, blank, isEmpty, keyOf, standing, enter, correct, strike, discard, measureAgain, explain, asNewTry,
-    history, tick, look, pass, passesOf, note, builders, refusal, sign, signature, openHold, recordFault, fromText,
-    toText, fileName,
+    STAGES, RUNS, ROLES, blank, isEmpty, keyOf, standing, enter, correct, strike, discard, measureAgain, explain,
+    asNewTry, history, tick, look, pass, passesOf, note, builders, refusal, sign, signature, openHold, recordFault,
+    fromText, toText, fileName,
   });
 })();

@@ -8,8 +8,8 @@
 
   /** A worked-out value with its positions. */
   class ResultPart {
-    constructor(page, root, out, step) {
-      Object.assign(this, { page, root, out, step });
+    constructor(page, root, out) {
+      Object.assign(this, { page, root, out });
       this.rows = new Map([...root.querySelectorAll("[data-place]")].map((row) => [row.dataset.place, row]));
       this.reasons = element("ul", { class: "gl-reasons", hidden: "" });
       root.append(this.reasons);
@@ -46,8 +46,8 @@
       if (row.dataset.shown === `${this.page.sized} ${said}`) return;
       row.dataset.shown = `${this.page.sized} ${said}`;
       const alike = ends.every((one) => one.verdict === ends[0].verdict);
-      const each = (one) => element("span", { class: "gl-end-of" }, `${one.end} `, verdictMark(one.verdict));
-      const marks = alike ? [verdictMark(ends[0].verdict)] : ends.map(each);
+      const each = (one) => [element("span", { class: "gl-end-of" }, `${one.end} `, verdictMark(one.verdict)), " "];
+      const marks = alike ? [verdictMark(ends[0].verdict)] : ends.flatMap(each);
       const flags = [...new Set(ends.flatMap((one) => one.flags))].flatMap((flag) => [" ", flagMark(flag)]);
       say(row.querySelector("[data-value]"), this.valueWords(ends));
       row.querySelector("[data-verdict-cell]").replaceChildren(...marks, ...flags);

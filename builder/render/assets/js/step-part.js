@@ -24,7 +24,7 @@
         const named = { ...of, step: step.id, key: `${step.id}/${of.name}` };
         return new Gaugeleaf.GridPart(page, within("grid", of.name), named, laid);
       });
-      this.results = step.workOuts.map((out) => new Gaugeleaf.ResultPart(page, within("result", out.name), out, step.id));
+      this.results = step.workOuts.map((out) => new Gaugeleaf.ResultPart(page, within("result", out.name), out));
       this.tick = this.root.querySelector("[data-tick]");
       this.outs = this.root.querySelector("[data-if-outs]");
       this.tick.addEventListener("change", () => this.onTick());
@@ -123,7 +123,8 @@
     /** One box of what to do. */
     outBox(one, judgements) {
       const rule = this.step.ifOut[one.rule];
-      const box = this.root.querySelector(`template[data-rule="${one.rule}"]`).content.firstElementChild.cloneNode(true);
+      const form = this.root.querySelector(`template[data-rule="${one.rule}"]`);
+      const box = form.content.firstElementChild.cloneNode(true);
       const amount = this.amountWords(one);
       box.dataset.shownRule = one.rule;
       box.dataset.told = amount.replace(/ \(.*/u, "");
@@ -157,7 +158,8 @@
       const named = (each) => each.name === one.name;
       const { decimals } = this.step.workOuts.find(named) || this.step.grids.find(named);
       const name = [one.end, one.name.replaceAll("_", " ")].filter(Boolean).join(" ");
-      return `${name} ${figures.value(one.value, one.unit, decimals)}, limit ${figures.band(one.by, one.unit, decimals)}`;
+      const limit = figures.band(one.by, one.unit, decimals);
+      return `${name} ${figures.value(one.value, one.unit, decimals)}, limit ${limit}`;
     }
 
     /** Lock or open everything in the step. */
@@ -166,7 +168,7 @@
       line.hidden = !why;
       say(line, why);
       this.root.classList.toggle("gl-is-locked", Boolean(why));
-      for (const field of this.root.querySelectorAll("input, select, button, textarea")) field.disabled = Boolean(why);
+      for (const field of this.root.querySelectorAll("input, select, button")) field.disabled = Boolean(why);
     }
   }
 

@@ -19,30 +19,40 @@
     return [of.job, of.engine, of.procedure, of.run];
   }
 
-  /** The browser's storage behind words. */
+  /** The browser's storage behind words; what it refuses is remembered until the page closes. */
   class Store {
     /** @param {Storage|null} storage @param {(trouble: string) => void} tell */
     constructor(storage, tell) {
       this.storage = storage;
       this.tell = tell;
+      this.memory = new Map();
     }
 
-    /** Keep a value; tells and gives false where it could not be kept. */
+    /** Keep a value; tells and gives false where the browser does not keep it. */
     keep(name, value) {
+      const text = JSON.stringify(value);
       try {
         if (!this.storage) throw new Error("no storage");
-        this.storage.setItem(name, JSON.stringify(value));
+        this.storage.setItem(name, text);
+        this.memory.delete(name);
         return true;
       } catch (error) {
+        this.memory.set(name, text);
         this.tell(error && error.name === "QuotaExceededError" ? FULL : REFUSED);
         return false;
       }
     }
 
+    /** The text kept under a name, or null. */
+    text(name) {
+      if (this.memory.has(name)) return this.memory.get(name);
+      return this.storage ? this.storage.getItem(name) : null;
+    }
+
     /** A kept value; null where there is none or it cannot be read. */
     kept(name) {
       try {
-        const text = this.storage ? this.storage.getItem(name) : null;
+        const text = this.text(name);
         return text === null ? null : JSON.parse(text);
       } catch {
         this.tell(BROKEN);
