@@ -1,0 +1,350 @@
+"""Editions and wordings: unchanged by layout, order and comments, changed by every change of meaning."""
+
+from __future__ import annotations
+
+import json
+import os
+import random
+import shutil
+import subprocess
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+from builder.checklist import Checklist, checklists, resolve
+from builder.diagnostics import Fault
+from builder.edition import digest, edition, said, stands_approved, wording
+from builder.manual import Manual, load
+from builder.model.procedure import Approval
+from builder.yaml_text import Text, read_file
+
+RULES = Path(__file__).parent / "rules"
+ROOT = Path(__file__).parents[1]
+FAMILY = "specs/engines/tallow-four.yaml"
+MAINS = "procedures/crank/fit-mains.yaml"
+CAPS = "procedures/crank/dress-caps.yaml"
+PINNED = {"fit-mains": "38bca034", "dress-caps": "f23960de"}
+"""Editions of the small shop; they are the same on every machine and stay so for all time."""
+WORDINGS = {"fit-mains": "02363ca6", "dress-caps": "065c3a30"}
+
+Tree = Any
+Files = dict[str, Tree]
+Way = tuple[str | int, ...]
+
+
+@pytest.fixture(scope="module")
+def shop(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The small clean shop with one more procedure, which uses a worksheet."""
+    folder = tmp_path_factory.mktemp("editions") / "shop"
+    shutil.copytree(RULES / "base", folder)
+    shutil.copytree(RULES / "cases" / "GL-911-worksheet-not-known" / "good", folder, dirs_exist_ok=True)
+    return folder
+
+
+@pytest.fixture(scope="module")
+def files(shop: Path) -> Files:
+    """Its files as plain trees of texts, by path."""
+    paths = sorted(shop.rglob("*.yaml"))
+    names = [path.relative_to(shop).as_posix() for path in paths]
+    return {name: copied(read_file(shop / name, name).root) for name in names}
+
+
+def copied(tree: Tree) -> Tree:
+    """A tree of dicts, lists and texts of its own."""
+    if isinstance(tree, dict):
+        return {str(key): copied(value) for key, value in tree.items()}
+    return [copied(item) for item in tree] if isinstance(tree, list) else str(tree)
+
+
+def manual_of(folder: Path, files: Files) -> Manual | None:
+    """The manual of files that are written on one line each (JSON is YAML); None if any does not read."""
+    shutil.rmtree(folder, ignore_errors=True)
+    for name, tree in files.items():
+        (folder / name).parent.mkdir(parents=True, exist_ok=True)
+        (folder / name).write_text(json.dumps(tree, ensure_ascii=False), encoding="utf-8")
+    manual, faults = load(folder)
+    return None if faults else manual
+
+
+def editions(manual: Manual) -> dict[str, str]:
+    """The edition of every checklist by procedure; the small shop has one family."""
+    return {str(one.procedure.procedure): edition(one) for one in checklists(manual)}
+
+
+def wordings(manual: Manual) -> dict[str, str]:
+    """The wording of every procedure."""
+    return {name: wording(procedure) for name, procedure in manual.procedures.items()}
+
+
+def test_editions_are_pinned(shop: Path) -> None:
+    """Digests of an unchanged shop are what they were when they were first printed."""
+    manual, faults = load(shop)
+
+    assert faults == ()
+    assert editions(manual) == PINNED
+    assert wordings(manual) == WORDINGS
+
+
+SHOWN = (
+    "import sys, pathlib; from builder.manual import load; from builder.checklist import checklists; "
+    "from builder.edition import edition; "
+    "print(*[edition(one) for one in checklists(load(pathlib.Path(sys.argv[1]))[0])])"
+)
+
+
+@pytest.mark.parametrize("seed", ["0", "1"])
+def test_editions_do_not_rest_on_the_order_of_hashes(shop: Path, seed: str) -> None:
+    """Another process, with its hashes seeded otherwise, prints the same."""
+    done = subprocess.run(
+        [sys.executable, "-c", SHOWN, str(shop)],
+        env=os.environ | {"PYTHONHASHSEED": seed},
+        cwd=ROOT,
+        capture_output=True,
+        text=True,
+        check=True,
+    )
+
+    assert sorted(done.stdout.split()) == sorted(PINNED.values())
+
+
+def test_layout_and_comments_say_nothing(tmp_path: Path, files: Files, shop: Path) -> None:
+    """The same trees on one line each, without a comment, are the same editions and wordings."""
+    manual = manual_of(tmp_path, files)
+    commented = tmp_path / "commented"
+    shutil.copytree(shop, commented)
+    for path in commented.rglob("*.yaml"):
+        lines = path.read_text(encoding="utf-8").splitlines()
+        path.write_text("".join(f"{line}  # seen\n\n# and\n" for line in lines), encoding="utf-8")
+    remarked, faults = load(commented)
+
+    assert manual is not None
+    assert faults == ()
+    assert (editions(manual), wordings(manual)) == (PINNED, WORDINGS)
+    assert (editions(remarked), wordings(remarked)) == (PINNED, WORDINGS)
+
+
+@settings(max_examples=25, suppress_health_check=[HealthCheck.function_scoped_fixture], deadline=None)
+@given(seed=st.integers(0, 2**32))
+def test_order_of_keys_and_files_says_nothing(tmp_path: Path, files: Files, seed: int) -> None:
+    """Keys in any order, files read in any order, and lists whose order means nothing: the same digests."""
+    dice = random.Random(seed)  # noqa: S311 - it only shuffles
+    names = list(files)
+    dice.shuffle(names)
+    manual = manual_of(tmp_path, {name: shuffled(files[name], "", dice) for name in names})
+
+    assert manual is not None
+    turned = Manual(**{
+        name: dict(dice.sample(list(value.items()), len(value))) if isinstance(value, dict) else value
+        for name, value in vars(manual).items()
+    })  # fmt: skip
+    assert (editions(turned), wordings(turned)) == (PINNED, WORDINGS)
+
+
+FREE = {"needs", "tools", "supplies", "hazards", "by", "covers", "before"}
+
+
+def shuffled(tree: Tree, key: str, dice: random.Random) -> Tree:
+    """A tree with its keys, and the lists whose order means nothing, in another order."""
+    if isinstance(tree, dict):
+        pairs = [(name, shuffled(value, name, dice)) for name, value in tree.items()]
+        return dict(dice.sample(pairs, len(pairs)))
+    if isinstance(tree, list):
+        items = [shuffled(item, "", dice) for item in tree]
+        return dice.sample(items, len(items)) if key in FREE else items
+    return tree
+
+
+def scalars(tree: Tree, way: Way = ()) -> Iterator[tuple[Way, str]]:
+    """Every scalar with the way to it."""
+    if isinstance(tree, dict | list):
+        for key, value in tree.items() if isinstance(tree, dict) else enumerate(tree):
+            yield from scalars(value, (*way, key))
+    else:
+        yield way, tree
+
+
+def at(tree: Tree, way: Way) -> Tree:
+    """What stands at the end of a way."""
+    for key in way:
+        tree = tree[key]
+    return tree
+
+
+def with_other(files: Files, name: str, way: Way, other: Tree) -> Files:
+    """The files with one scalar changed."""
+    tree = json.loads(json.dumps(files[name]))
+    at(tree, way[:-1])[way[-1]] = other
+    return files | {name: tree}
+
+
+CLOSED = ("poured_shell", "shell", "shim", "bores", "crank", "mock_up", "trap", "false", "oil", "1-2-3-4")
+"""Values from closed lists, tried where no free change of a text can be read."""
+
+
+def others(text: str) -> Iterator[str]:
+    """Texts that mean something else."""
+    yield f"{text} again"
+    for place, sign in enumerate(text):
+        if sign.isdigit():
+            yield f"{text[:place]}{(int(sign) + 1) % 10}{text[place + 1 :]}"
+    yield f"{text} + 1"
+    yield from CLOSED
+
+
+SILENT = {"words", "wall_card"}
+OWN = {"revision", "approved", "verification"}
+
+
+def is_said(checklist: Checklist, name: str, way: Way, text: str) -> bool:
+    """Whether a checklist must say what stands here: told from the files alone, not from the digest."""
+    here = said(checklist)
+    if name in (MAINS, CAPS):
+        return name.endswith(f"/{checklist.procedure.procedure}.yaml") and way[0] not in OWN
+    if name == FAMILY:
+        return is_said_of_family(here, way)
+    table = {"specs/hazards.yaml": "hazards", "specs/instruments.yaml": "instruments"}.get(name)
+    if table is not None:
+        return way[1] in here[table] and way[2] not in SILENT
+    if name == "procedures/holds.yaml":
+        own = str(checklist.procedure.procedure)
+        return way[1] in here["holds"] and (way[2] not in ("covers", "before") or text == own)
+    return (
+        name.startswith("specs/worksheets/")
+        and bool(here["worksheets"])
+        and way[0] in ("worksheet", "inputs", "is")
+    )
+
+
+def is_needed(checklist: Checklist, way: Way, text: str) -> bool:
+    """Whether this is the id of what must be done before: a need that leads nowhere is none."""
+    return way[-1] == "procedure" and text in checklist.needs
+
+
+def is_said_of_family(here: dict[str, Any], way: Way) -> bool:
+    """The same for the family's own file: its title, what is counted, the rows and books spoken of."""
+    if way[0] == "specs":
+        return way[1] in {**here["limits"], **here["sizes"]} and way[2] not in SILENT
+    if way[0] == "sources":
+        return way[1] in here["sources"]
+    return way[0] in ("engine", "title") or way[:2] == ("features", "main")
+
+
+def test_every_change_of_meaning_changes_the_editions_that_say_it(tmp_path: Path, files: Files) -> None:
+    """Each scalar of the shop is changed by itself: the editions change that say it, and no other does."""
+    before = manual_of(tmp_path, files)
+    assert before is not None
+    spoken = {str(one.procedure.procedure): one for one in checklists(before)}
+    seen = 0
+    for name, tree in files.items():
+        for way, text in scalars(tree):
+            changed = first_that_reads(tmp_path, files, name, way, text)
+            if changed is None:
+                continue
+            seen += 1
+            for procedure, new in editions(changed).items():
+                old = spoken.get(procedure)
+                must = old is None or is_said(old, name, way, text) or is_needed(old, way, text)
+                assert (new != PINNED.get(procedure)) is must, f"{name} {way} in {procedure}"
+
+    assert seen > 200
+
+
+def first_that_reads(folder: Path, files: Files, name: str, way: Way, text: str) -> Manual | None:
+    """The shop with this scalar changed in the first way that can be read and still serves the family."""
+    for other in others(text):
+        if other != text:
+            manual = manual_of(folder, with_other(files, name, way, other))
+            if manual is not None and count(manual) == len(PINNED):
+                return manual
+    return None
+
+
+def count(manual: Manual) -> int:
+    """How many checklists there are; none where a worksheet's default is no number."""
+    try:
+        return len(editions(manual))
+    except Fault:
+        return 0
+
+
+def test_every_change_of_a_procedure_changes_its_wording(tmp_path: Path, files: Files) -> None:
+    """Each scalar of a procedure is changed by itself: all but revision and approval are its wording."""
+    for way, text in scalars(files[MAINS]):
+        changed = first_that_reads(tmp_path, files, MAINS, way, text)
+        if changed is not None and "fit-mains" in changed.procedures:
+            assert (wordings(changed)["fit-mains"] != WORDINGS["fit-mains"]) is (way[0] not in OWN), way
+
+
+def test_steps_lost_doubled_or_moved_change_edition_and_wording(tmp_path: Path, files: Files) -> None:
+    """The order of steps is meant, so a step moved is a change, as is one that is gone."""
+    steps = files[MAINS]["steps"]
+    tighten, bore, measure = steps
+    for other in (
+        [bore, tighten, measure],
+        [tighten, measure],
+        [tighten, bore, measure, {**bore, "id": "again"}],
+    ):
+        manual = manual_of(tmp_path, with_other(files, MAINS, ("steps",), other))
+        assert manual is not None
+        assert editions(manual)["fit-mains"] != PINNED["fit-mains"]
+        assert wordings(manual)["fit-mains"] != WORDINGS["fit-mains"]
+
+
+def test_keys_left_out_change_the_edition(tmp_path: Path, files: Files) -> None:
+    """Whatever a step or a row may do without: taking it out is a change of what the sheet says."""
+    seen = 0
+    for name, inside in ((MAINS, ("steps", 2)), (FAMILY, ("specs", "main.clearance"))):
+        for key in at(files[name], inside):
+            rest = {other: value for other, value in at(files[name], inside).items() if other != key}
+            manual = manual_of(tmp_path, with_other(files, name, inside, rest))
+            if manual is not None:
+                seen += 1
+                assert editions(manual)["fit-mains"] != PINNED["fit-mains"], key
+
+    assert seen == 12
+
+
+def test_changed_rows_that_nobody_speaks_of_change_no_edition(tmp_path: Path, files: Files) -> None:
+    """A family's table may grow without a new edition of every sheet."""
+    row = {"title": "Fan belt sag", "kind": "length", "code": "FAN-01", "new": "0.5 to 0.7 in [manual p. 9]"}
+    manual = manual_of(tmp_path, with_other(files, FAMILY, ("specs", "fan.sag"), row))
+
+    assert manual is not None
+    assert editions(manual) == PINNED
+
+
+def test_approval_is_of_one_wording(shop: Path) -> None:
+    """Signed for as it stands, signed for in another wording, and not signed for."""
+    manual, _ = load(shop)
+    procedure = manual.procedures["fit-mains"]
+    signed = {
+        digits: procedure.model_copy(
+            update={"approved": Approval(by=Text("R. Tate"), on=Text("2026-03-02"), wording=Text(digits))}
+        )
+        for digits in (WORDINGS["fit-mains"], "00000000")
+    }
+
+    assert [stands_approved(one) for one in (procedure, *signed.values())] == [False, True, False]
+    assert {wording(one) for one in signed.values()} == {WORDINGS["fit-mains"]}
+
+
+def test_copy_of_a_procedure_gets_its_own_edition(shop: Path) -> None:
+    """What a manual remembers of its editions is not told of a procedure that only looks like its own."""
+    manual, _ = load(shop)
+    engine, procedure = manual.engines["tallow-four"], manual.procedures["fit-mains"]
+    first = edition(resolve(manual, engine, procedure))
+    other = procedure.model_copy(update={"title": Text("Fit the mains")})
+
+    assert edition(resolve(manual, engine, other)) != first
+
+
+def test_digest_has_eight_digits_whatever_it_is_of() -> None:
+    """Digests of plain data do not see the order of keys, and see that of lists."""
+    assert digest({"a": 1, "b": [1, 2]}) == digest({"b": [1, 2], "a": 1})
+    assert digest({"a": [1, 2]}) != digest({"a": [2, 1]})
+    assert len(digest("±µ°")) == 8
