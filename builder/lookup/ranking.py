@@ -4,9 +4,9 @@ The rules, all in whole numbers:
 
 1. The query is folded into words; small words are set aside unless nothing else is typed (`words`).
 2. A word matches a known word that it equals (12 points) or begins (6 points, and up to 3 more for the share
-   typed), in the plural or in the singular; but where the plural itself begins a known word (`pres`, pressure)
-   the singular matches only what it equals, as if it hardly began it (6 points). A word that matches nothing
-   so is taken for the name of a family where it begins a word of that name; else for two known words where it
+   typed), in the plural or in the singular; but where the plural itself begins a known word (`pres`), the
+   singular matches only what it equals, as if it hardly began it (6 points). A word that matches nothing so
+   is taken for the name of a family where it begins a word of that name; else for two known words where it
    is two typed as one; else for a misspelling: same first letter, as few slips as possible and no more than
    its length forgives (5 points for one, 3 for two, one less where the rest of the known word is not typed).
 3. A characteristic gets, for each word of the query, the most of points times weight over its phrases; the

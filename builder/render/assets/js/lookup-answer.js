@@ -206,18 +206,26 @@
 
   /** One family's row in full; what to do when it is out stays folded where several families stand together. */
   function familyBlock(view, row, open) {
-    const lines = facts(view, row);
-    const title = row.remedies.length ? "If it is out, and why" : "More";
-    const more = make("details", "gl-find-more", make("summary", "", title), make("dl", "gl-facts", lines));
-    more.open = open;
     return make(
       "section",
       "gl-value gl-find-family",
       make("h3", "gl-value-title", view.families[row.family][1]),
       values(view, row),
-      lines.length ? more : null,
+      row.remedies.length || row.sizes.length || row.mates.length || row.why ? fold(view, row, open) : null,
       tableLink(view, row),
     );
+  }
+
+  /** What unfolds under a row; written only when it is first unfolded, so that typing stays quick. */
+  function fold(view, row, open) {
+    const title = row.remedies.length ? "If it is out, and why" : "More";
+    const list = make("dl", "gl-facts");
+    const more = make("details", "gl-find-more", make("summary", "", title), list);
+    const fill = () => list.childElementCount || list.append(...facts(view, row));
+    more.addEventListener("toggle", fill);
+    if (open) fill();
+    more.open = open;
+    return more;
   }
 
   /** Families beyond those in full, a line each. */

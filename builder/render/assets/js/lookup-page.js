@@ -153,7 +153,7 @@
   /** What stands in the box, ranked; without a word the wall card. */
   function ranked(query) {
     if (!query) {
-      Object.assign(found, { family: choice.family, hits: wall(), shown: MORE, open: -1, unmatched: 0, elsewhere: 0 });
+      Object.assign(found, { family: choice.family, hits: wall(), shown: AT_FIRST, open: -1, unmatched: 0, elsewhere: 0 });
       return false;
     }
     const ranking = rank(index, query, choice.family);
