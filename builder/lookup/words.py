@@ -2,6 +2,8 @@
 
 The browser folds by the same rules (`assets/js/lookup.js`), so every rule here is one that both can state:
 compatibility decomposition, lower case, a closed set of letters, one plural ending, one list of small words.
+Letters of which two versions of Unicode do not say the same are left out: those beyond the first 65,536, and two
+blocks that still grow.
 """
 
 from __future__ import annotations
@@ -10,6 +12,7 @@ import re
 import unicodedata
 from typing import Final
 
+_UNSETTLED: Final = re.compile("[\u1c80-\u1c8f\ua720-\ua7ff\U00010000-\U0010ffff]")
 _MARKS: Final = re.compile("[\u0300-\u036f]")
 _GAPS: Final = re.compile("[^a-z0-9\u00c0-\u00d6\u00d8-\u00f6\u00f8-\u1fff\u3040-\ud7ff\uf900-\ufdff]+")
 
@@ -23,7 +26,7 @@ PLURAL_FROM: Final = 4
 
 def words(text: str) -> tuple[str, ...]:
     """The words of `text`, folded, in order: `Big-end nuts, Ø` gives `big`, `end`, `nuts`, `ø`."""
-    plain = _MARKS.sub("", unicodedata.normalize("NFKD", text)).lower()
+    plain = _MARKS.sub("", unicodedata.normalize("NFKD", _UNSETTLED.sub(" ", text))).lower()
     return tuple(word for word in _GAPS.split(plain.replace("\u03bc", "u")) if word)
 
 

@@ -62,6 +62,15 @@ def hurt(random: Random, word: str) -> str:
     return random.choice(ways)
 
 
+def test_both_fold_every_character_alike(browser: Browser) -> None:
+    """Each character between two letters, over the whole first plane of Unicode."""
+    characters = [chr(code) for code in range(0x20, 0x10000) if not 0xD800 <= code <= 0xDFFF]
+
+    for start in range(0, len(characters), 256):
+        text = " ".join(f"a{character}b" for character in characters[start : start + 256])
+        assert browser({"words": text}) == {"words": list(words(text)), "folded": list(folded(text))}
+
+
 @settings(max_examples=300, deadline=None)
 @given(text=st.text(max_size=40))
 def test_both_fold_any_text_alike(browser: Browser, text: str) -> None:

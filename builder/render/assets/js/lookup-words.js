@@ -12,6 +12,7 @@
   const TWO_SLIPS_FROM = 7;
   const LONGEST = 64;
 
+  const UNSETTLED = /[\u1c80-\u1c8f\ua720-\ua7ff\u{10000}-\u{10ffff}]/gu;
   const MARKS = /[\u0300-\u036f]/g;
   const GAPS = /[^a-z0-9\u00c0-\u00d6\u00d8-\u00f6\u00f8-\u1fff\u3040-\ud7ff\uf900-\ufdff]+/u;
   const SMALL = new Set(
@@ -28,8 +29,8 @@
 
   /** The words of a text, folded, in order. @param {string} text @returns {string[]} */
   function words(text) {
-    const plain = text.normalize("NFKD").replace(MARKS, "").toLowerCase().replace(/\u03bc/g, "u");
-    return plain.split(GAPS).filter(Boolean);
+    const plain = text.replace(UNSETTLED, " ").normalize("NFKD").replace(MARKS, "").toLowerCase();
+    return plain.replace(/\u03bc/g, "u").split(GAPS).filter(Boolean);
   }
 
   /** The words of a text without the small ones, or with them where there are no others. @returns {string[]} */
