@@ -1,9 +1,9 @@
 """Folding: what a text and a typed query have in common once case, marks, hyphens and plurals are set aside.
 
 The browser folds by the same rules (`assets/js/lookup-words.js`), so every rule here is one that both can
-state: compatibility decomposition, lower case, a closed set of letters, one plural ending, one list of small
-words. Letters on which two versions of Unicode may differ are left out: those beyond the first 65,536, and two
-blocks that still grow.
+state: compatibility decomposition, lower case, a closed set of letters, one plural ending, a list of small
+words. Letters on which two versions of Unicode may differ are left out: those beyond the first 65,536, and
+two blocks that still grow.
 """
 
 from __future__ import annotations
