@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import product
 
@@ -103,6 +103,12 @@ class Checklist:
         """The characteristics that this checklist speaks of, by id, in order of first mention."""
         names = dict.fromkeys(name for step in self.steps for name in mentioned(step))
         return {name: found for name in names if (found := row(self.engine, name)) is not None}
+
+
+def of_run(checklist: Checklist, run: str) -> Checklist:
+    """The checklist as it is gone through in one run: without the steps that belong to the other."""
+    steps = tuple(step for step in checklist.steps if step.step.run in (None, run))
+    return checklist if len(steps) == len(checklist.steps) else replace(checklist, steps=steps)
 
 
 def resolve(manual: Manual, engine: Engine, procedure: Procedure) -> Checklist:

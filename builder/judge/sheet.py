@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import groupby
 
-from builder.checklist import Checklist, ChecklistStep, Grid, Labels
+from builder.checklist import Checklist, ChecklistStep, Grid, Labels, of_run
 from builder.formula import (
     Amount,
     Bounds,
@@ -19,6 +19,7 @@ from builder.formula import (
     Truth,
     Value,
     evaluate,
+    names_of,
     not_read,
     readings_behind,
 )
@@ -92,7 +93,8 @@ class JudgedSheet:
 
 
 def judge(checklist: Checklist, sheet: Sheet, job: Job | None, stage: str) -> JudgedSheet:
-    """Judge the readings of one stage of a sheet."""
+    """Judge the readings of one stage of a sheet; steps of the other run ask for nothing."""
+    checklist = of_run(checklist, str(sheet.run))
     bench = _Bench(checklist, take(checklist, sheet, job, stage), job, stage)
     judgements: list[Judgement] = []
     corrections: list[Correction] = []
@@ -164,9 +166,10 @@ class _Bench:
         )
 
     def _bounds(self) -> Iterator[tuple[str, Bounds]]:
-        for name, row in self.checklist.engine.specs.items():
+        for name in sorted(named_in_formulas(self.checklist)):
+            row = row_of(self.checklist.engine, name)
             if isinstance(row, LimitRow):
-                yield str(name), self._bounds_of(str(name), row)
+                yield name, self._bounds_of(name, row)
 
     def _bounds_of(self, name: str, row: LimitRow) -> Bounds:
         limits = self.terms.limits(row, name, {})
@@ -312,6 +315,15 @@ def _with(
 
 def _unit_of(row: object) -> Unit | None:
     return row_unit(row) if isinstance(row, LimitRow) else None
+
+
+def named_in_formulas(checklist: Checklist) -> frozenset[str]:
+    """Every name that a formula of the checklist uses."""
+    outs = (out for step in checklist.steps for out in step.work_outs.values())
+    nodes = [formula.node for out in outs for _, formula in ends_of(out)]
+    tests = (one for step in checklist.steps for one in step.if_out)
+    nodes += [formula.node for one in tests for formula in (one.when, one.amount) if formula is not None]
+    return frozenset(name.name for node in nodes for name in names_of(node))
 
 
 def ends_of(out: WorkOut) -> Iterator[tuple[str, Formula]]:

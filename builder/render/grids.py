@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property
-from itertools import product, takewhile
+from itertools import groupby, product, takewhile
 
 from builder.checklist import Blank, Checklist, ChecklistStep, Grid, Labels, Side
 from builder.field_code import PLACES, codes
@@ -112,13 +112,16 @@ class Ruler:
     @cached_property
     def positions(self) -> Mapping[tuple[str, str], tuple[Judgement, ...]]:
         """Where each value is worked out: an empty sheet judged, by step and name."""
-        empty = Sheet.model_validate(
-            {"sheet": "1", "job": "-", "engine": "-", "procedure": "-", "run": "final"}
-        )
-        found: dict[tuple[str, str], list[Judgement]] = {}
-        for one in judge(self.checklist, empty, None, "final").judgements:
-            found.setdefault((one.step, one.name), []).append(one)
-        return {key: tuple(ones) for key, ones in found.items()}
+        found: dict[tuple[str, str], tuple[Judgement, ...]] = {}
+        runs = {str(step.step.run) for step in self.checklist.steps if step.step.run} | {"final"}
+        for run in sorted(runs):
+            empty = Sheet.model_validate(
+                {"sheet": "1", "job": "-", "engine": "-", "procedure": "-", "run": run}
+            )
+            ones = judge(self.checklist, empty, None, "final").judgements
+            for key, group in groupby(ones, key=lambda one: (one.step, one.name)):
+                found[key] = tuple(group)
+        return found
 
     @cached_property
     def codes(self) -> Mapping[tuple[str, str, tuple[str, ...]], str]:

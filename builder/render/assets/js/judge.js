@@ -1,6 +1,6 @@
 /**
  * A sheet's readings judged in the browser exactly as `builder/judge` does it on the command line; needs
- * `exact.js`, `grid.js`, `amount.js`, `formula.js`, `reading.js` and `verdict.js`.
+ * `exact.js`, `grid.js`, `amount.js`, `formula.js`, `reading.js`, `limit.js` and `verdict.js`.
  *
  * The data are those of `builder/judge/program.py`: `shared` for all checklists and one `program` for each. A
  * sheet and a job are plain objects as their files hold them.
@@ -36,9 +36,10 @@
     let name = reading.gauge;
     while (name && Object.hasOwn(gauges, name) && !seen.includes(name)) {
       const gauge = gauges[name];
-      if (day > gauge.due) {
-        const by = seen.length ? `, which set ${seen[0]},` : "";
-        return `${name}${by} was due on ${gauge.due} and was used on ${day}`;
+      const by = seen.length ? `, which set ${seen[0]},` : "";
+      if (day > gauge.due) return `${name}${by} was due on ${gauge.due} and was used on ${day}`;
+      if (gauge.last_good && day > gauge.last_good) {
+        return `${name}${by} was last good on ${gauge.last_good} and was used on ${day}`;
       }
       seen.push(name);
       name = gauge.set_to || "";
@@ -74,7 +75,7 @@
         reading: readingKey(of.name, labels), missing: missing(Gaugeleaf.formula.notRead(of.name, place)),
       };
     });
-    return { step: step.id, name: of.name, tool: of.tool, dims, blanks };
+    return { step: step.id, name: of.name, tool: of.tool, reliesOn: of.reliesOn, dims, blanks };
   }
 
   /** The sides of a limit as a formula sees them; an open side is not there. */
@@ -87,6 +88,11 @@
   /** The names that a formula may look up. */
   function namesIn(node) {
     return node.is === "name" ? [node.text] : (node.parts || []).flatMap(namesIn);
+  }
+
+  /** Why nothing is worked out of a reading that looks wrongly taken. */
+  function suspicion({ blank, slip: why }) {
+    return `\`${blank.name}\` at ${position(blank.at)} is suspect: ${why}; retake it`;
   }
 
   /** A checklist's judge; it remembers what it worked out, so that one reading changed is quick. */
@@ -105,39 +111,62 @@
       this.remembered = new Map();
       this.names = new Map();
       this.typed = new Map();
+      this.shown = new Map();
     }
 
     /**
-     * Judge the readings of one stage.
+     * Judge the readings of one stage. What did not change since the last time comes back as the same object.
      * @param {object} sheet a record @param {object|null} job @param {string} stage
-     * @returns {{judgements: Judgement[], corrections: Correction[]}}
+     * @returns {{judgements: Judgement[], corrections: Correction[], steps: Map<string, object>}}
      */
     judge(sheet, job, stage) {
-      this.job = job;
-      this.untouched = stage === "as_found" || (job !== null && job.basis === "overhauled" && stage === "final");
-      this.size(job, stage);
+      this.settle(job, stage, sheet.run);
       this.suspect = new Set();
-      this.taken = this.take(latestOf(sheet, stage));
-      this.byReading = new Map(this.taken.flatMap((of) => of.blanks.map((one) => [one.blank.reading, one])));
-      this.layOut();
-      const found = { judgements: [], corrections: [] };
-      for (const step of this.program.steps) this.step(step, found);
-      return found;
+      this.proofs = new Map();
+      const latest = latestOf(sheet, stage);
+      for (const of of this.active) this.take(of, latest);
+      this.byReading = new Map(this.active.flatMap((of) => of.taken.map((one) => [one.blank.reading, one])));
+      const asked = this.program.steps.filter((step) => !step.run || step.run === sheet.run);
+      const steps = new Map(asked.map((step) => [step.id, this.step(step)]));
+      const every = (part) => [...steps.values()].flatMap((one) => one[part]);
+      return { steps, judgements: every("judgements"), corrections: every("corrections") };
     }
 
-    /** The size steps that bear on a stage, and all limits moved by them: readings as found take none. */
+    /** Take up job, stage and run; when one is another than before, nothing remembered holds any more. */
+    settle(job, stage, run) {
+      this.size(job, stage);
+      if (this.job === job && this.stage === stage && this.run === run) return;
+      Object.assign(this, { job, stage, run });
+      this.untouched = stage === "as_found" || (job !== null && job.basis === "overhauled" && stage === "final");
+      const asked = new Set(this.program.steps.filter((step) => !step.run || step.run === run).map((step) => step.id));
+      this.active = this.grids.filter((of) => asked.has(of.step));
+      for (const of of this.grids) Object.assign(of, { stood: null, taken: [], judgements: [] });
+      for (const known of [this.remembered, this.shown, this.scope.values, this.scope.pairs]) known.clear();
+    }
+
+    /** The size steps and sheets that bear on a stage, and all limits by them: parts as found are not those. */
     size(job, stage) {
-      const steps = Object.entries((stage !== "as_found" && job && job.sizes) || {});
-      const key = JSON.stringify(steps);
+      const bears = stage !== "as_found" && job;
+      const key = JSON.stringify(bears ? [job.sizes, job.supplier] : []);
       if (this.sized === key) return;
       this.sized = key;
-      this.sizes = new Map(steps.map(([name, text]) => [name, base(this.reader.quantity(text))]));
-      for (const [name, row] of Object.entries(this.program.rows)) {
-        const { inForce, aim } = limitsAt(row, [], this.sizes);
+      this.sizes = new Map(Object.entries((bears && job.sizes) || {}).map(([name, size]) => [name, this.sizeOf(size)]));
+      this.sheets = new Map(Object.entries((bears && job.supplier) || {}).map(([name, stated]) =>
+        [name, Gaugeleaf.limit.readStated(stated, this.reader)]));
+      this.limits = new Map();
+      for (const name of Object.keys(this.program.rows)) {
+        const { inForce, aim } = this.limitsOf(name, []);
         this.scope.limits.set(name, sidesOf(inForce, aim));
       }
-      this.limits = new Map();
-      this.remembered.clear();
+      this.job = undefined; // nothing remembered holds any more
+    }
+
+    /** A size step in base units: one for all positions, or by label with "" for those not named. */
+    sizeOf(size) {
+      const read = (text) => base(this.reader.quantity(text));
+      if (typeof size !== "object") return read(size);
+      const by = new Map(Object.entries(size).map(([label, text]) => [label === "all" ? "" : label, read(text)]));
+      return by.size === 1 && by.has("") ? by.get("") : by;
     }
 
     /** The limits of a characteristic at a position. @returns {Limits} */
@@ -145,35 +174,46 @@
       const row = this.program.rows[rowId];
       if (!row) return NO_LIMITS;
       const key = [rowId, ...labels].join("\u0000");
-      if (!this.limits.has(key)) this.limits.set(key, limitsAt(row, labels, this.sizes));
+      if (!this.limits.has(key)) this.limits.set(key, limitsAt(row, labels, this.sizes, this.sheets.get(rowId)));
       return this.limits.get(key);
     }
 
-    /** Every blank with the reading that stands in it. */
-    take(latest) {
-      return this.grids.map((of) => {
-        const blanks = of.blanks.map((blank) => this.takeOne(of, blank, latest.get(blank.key)));
-        for (const one of blanks) one.slip = this.slipOf(one, blanks);
-        return { ...of, blanks };
-      });
+    /** The blanks of a grid with the readings that stand in them, taken anew where one is another than before. */
+    take(of, latest) {
+      const stands = of.blanks.map((blank) => latest.get(blank.key));
+      if (!of.stood || stands.some((one, index) => one !== of.stood[index])) {
+        of.stood = stands;
+        of.taken = of.blanks.map((blank, index) => this.takeOne(of, blank, stands[index]));
+        for (const one of of.taken) one.slip = this.slipOf(one, of.taken);
+        of.cells = grid(of.dims, of.taken.map((one) => this.cell(one)));
+        of.judgements = of.taken.map((one) => this.judged(one));
+        this.count(of.name);
+      }
+      this.scope.values.set(of.name, of.cells);
+      for (const one of of.taken) if (one.slip) this.suspect.add(suspicion(one));
+    }
+
+    /** Count a name's version up: what stands under it has changed. */
+    count(name) {
+      this.versions.set(name, (this.versions.get(name) || 0) + 1);
     }
 
     /** One blank: what was typed read exactly, its limits, its U, its gauge. */
     takeOne(of, blank, reading) {
-      const one = { blank, limits: this.limitsOf(blank.rowId, blank.labels), slip: "", stale: "", spread: ZERO };
-      if (!reading) return { ...one, refused: "", signature: "" };
-      const signature = [reading.typed, reading.unit, reading.setting].join("\u0000");
-      const read = this.readOnce(signature, reading, blank.unit);
-      if (read.refused) return { ...one, ...read, signature };
+      const limits = this.limitsOf(blank.rowId, blank.labels);
+      const one = { blank, reading, limits, slip: "", stale: "", doubt: "", spread: ZERO };
+      if (!reading) return { ...one, refused: "" };
+      const read = this.readOnce(reading, blank.unit);
+      if (read.refused) return { ...one, ...read };
       const gauge = this.job && this.job.gauges ? this.job.gauges[reading.gauge] : undefined;
       const uncertainty = this.uncertainty(gauge ? gauge.instrument : of.tool, read.value);
       const isStale = this.job && this.job.gauges ? stale(this.job.gauges, reading) : "";
-      return { ...one, ...read, signature, spread: squared(uncertainty), stale: isStale };
+      return { ...one, ...read, spread: squared(uncertainty), stale: isStale };
     }
 
     /** What was typed, read or refused, remembered. */
-    readOnce(signature, reading, own) {
-      const key = `${signature}\u0000${own}`;
+    readOnce(reading, own) {
+      const key = [reading.typed, reading.unit, reading.setting, own].join("\u0000");
       if (!this.typed.has(key)) this.typed.set(key, this.read(reading, own));
       return this.typed.get(key);
     }
@@ -217,55 +257,80 @@
       return slip(one.text, one.value, band, mates.map((other) => other.value), steps);
     }
 
-    /** The readings as grids of the formula language, each with its version. */
-    layOut() {
-      for (const of of this.taken) {
-        this.scope.values.set(of.name, grid(of.dims, of.blanks.map((one) => this.cell(one))));
-        this.version(of.name, of.blanks.map((one) => `${one.signature}\u0001${one.slip}`).join("\u0002"));
-      }
-    }
-
-    /** Count a name's version up when what stands under it has changed. */
-    version(name, signature) {
-      const known = this.versions.get(name);
-      if (known && known.signature === signature) return;
-      this.versions.set(name, { signature, count: known ? known.count + 1 : 1 });
-    }
-
     /** What a formula sees of one reading. */
     cell(one) {
       if (!one.value) return one.refused ? missing(one.refused) : one.blank.missing;
-      if (!one.slip) return amount(one.value, new Map([[one.blank.reading, ONE]]));
-      const where = position(one.blank.at);
-      const reason = `\`${one.blank.name}\` at ${where} is suspect: ${one.slip}; retake it`;
-      this.suspect.add(reason);
-      return missing(reason);
+      return one.slip ? missing(suspicion(one)) : amount(one.value, new Map([[one.blank.reading, ONE]]));
     }
 
     /** A formula worked out, from memory where nothing that it names has changed. */
     evaluate(formula) {
       if (!this.names.has(formula)) this.names.set(formula, [...new Set(namesIn(formula.node))]);
-      const key = this.names.get(formula).map((name) => this.versions.get(name)?.count || 0).join();
-      const known = this.remembered.get(formula);
+      const key = this.names.get(formula).map((name) => this.versions.get(name) || 0).join();
+      return this.fresh(formula, key, () => Gaugeleaf.formula.evaluate(formula, this.scope));
+    }
+
+    /** What was worked out under a key, worked out anew when the key is another. */
+    fresh(what, key, work) {
+      const known = this.remembered.get(what);
       if (known && known.key === key) return known.value;
-      const value = Gaugeleaf.formula.evaluate(formula, this.scope);
-      this.remembered.set(formula, { key, value });
+      const value = work();
+      this.remembered.set(what, { key, value });
       return value;
     }
 
-    /** Everything that one step comes to. */
-    step(step, found) {
-      for (const of of this.taken) {
-        if (of.step === step.id) found.judgements.push(...of.blanks.map((one) => this.judged(one)));
+    /** Look at what the readings of a grid rely on: those taken while it was out do not stand. */
+    doubt(of) {
+      const doubts = of.taken.map((one) => this.doubtOf(of, one));
+      if (doubts.every((why, index) => why === of.taken[index].doubt)) return;
+      doubts.forEach((why, index) => {
+        of.taken[index].doubt = why;
+      });
+      of.judgements = of.taken.map((one) => this.judged(one));
+      of.cells = grid(of.dims, [...of.cells.cells]);
+      this.scope.values.set(of.name, of.cells);
+      this.count(of.name);
+    }
+
+    /** Why one reading does not stand although its gauge is good, in words; empty when it does. */
+    doubtOf(of, one) {
+      if (!one.reading) return "";
+      for (const proof of of.reliesOn.flatMap((name) => this.proofs.get(name) || [])) {
+        const { at: where } = one.blank;
+        const elsewhere = Object.entries(proof.at).some(([side, label]) => side in where && where[side] !== label);
+        if (!elsewhere && proof.out) return `it was taken while \`${proof.name}\` was out`;
+        if (!elsewhere && one.reading.when < proof.again) return `it was taken before \`${proof.name}\` was put right`;
       }
-      for (const out of step.workOuts) found.judgements.push(...this.workedOut(step, out));
-      step.ifOut.forEach((rule, number) => found.corrections.push(...this.corrections(step, rule, number)));
+      return "";
+    }
+
+    /** What a worked-out value says of the readings that rely on it. */
+    proofOf(judgement, cell) {
+      const behind = [...readingsBehind(cell)].map((key) => this.byReading.get(key)?.reading).filter(Boolean);
+      const times = behind.filter((reading) => reading.try > 1).map((reading) => reading.when);
+      const again = times.reduce((last, when) => (when > last ? when : last), "");
+      return { name: judgement.name, at: judgement.at, out: judgement.verdict === "out", again };
+    }
+
+    /** Everything that one step comes to; the same object as before where nothing in it has changed. */
+    step(step) {
+      const grids = this.active.filter((of) => of.step === step.id);
+      for (const of of grids) this.doubt(of);
+      const parts = grids.map((of) => of.judgements);
+      parts.push(...step.workOuts.map((out) => this.workedOut(step, out)));
+      const rules = step.ifOut.map((rule, number) => this.corrections(step, rule, number));
+      const known = this.shown.get(step.id);
+      const same = known && [...parts, ...rules].every((part, index) => part === known.made[index]);
+      if (same) return known;
+      const found = { made: [...parts, ...rules], judgements: parts.flat(), corrections: rules.flat() };
+      this.shown.set(step.id, found);
+      return found;
     }
 
     /** One reading judged. @returns {Judgement} */
     judged(one) {
-      const { blank, value, refused, stale: late } = one;
-      const reasons = [refused, one.slip, late].filter(Boolean);
+      const { blank, value } = one;
+      const reasons = [one.refused, one.slip, one.stale, one.doubt].filter(Boolean);
       const unread = { verdict: "not read", flags: [], by: null };
       const decision = value ? decide(value, one.spread, one.limits, this.untouched) : unread;
       if (value && reasons.length) decision.flags = [...decision.flags, "suspect"];
@@ -279,8 +344,23 @@
     workedOut(step, out) {
       const values = Object.entries(out.ends).map(([end, formula]) => [end, this.evaluate(formula)]);
       this.remember(out, new Map(values));
-      return values.flatMap(([end, value]) =>
-        positions(value.dims).map((place, index) => this.worked(step, out, end, place, value.cells[index])));
+      const before = this.remembered.get(out);
+      const same = before && values.every(([, value], index) => value === before.key[index]);
+      const made = same ? before : this.judgeWorked(step, out, values);
+      this.proofs.set(out.name, [...(this.proofs.get(out.name) || []), ...made.proofs]);
+      return made.value;
+    }
+
+    /** A worked-out value judged at every position, and what each says of the readings that rely on it. */
+    judgeWorked(step, out, values) {
+      this.count(out.name);
+      const cells = values.flatMap(([end, value]) =>
+        positions(value.dims).map((place, index) => ({ end, place, cell: value.cells[index] })));
+      const judgements = cells.map(({ end, place, cell }) => this.worked(step, out, end, place, cell));
+      const proofs = judgements.map((one, index) => this.proofOf(one, cells[index].cell));
+      const made = { key: values.map(([, value]) => value), value: judgements, proofs };
+      this.remembered.set(out, made);
+      return made;
     }
 
     /** Put a worked-out value where later formulas find it. */
@@ -289,7 +369,6 @@
       else if (values.has("least") && values.has("most")) {
         this.scope.pairs.set(out.name, { least: values.get("least"), most: values.get("most") });
       }
-      this.version(out.name, Object.values(out.ends).map((formula) => this.remembered.get(formula).key).join());
     }
 
     /** One worked-out value at one position. @returns {Judgement} */
@@ -313,7 +392,7 @@
         const one = this.byReading.get(key);
         if (!one) continue;
         spread = exact.add(spread, exact.multiply(one.spread, squared(effect)));
-        if (one.stale) late.add(one.stale);
+        for (const why of [one.stale, one.doubt]) if (why) late.add(why);
       }
       const decision = decide(cell.value, spread, this.limitsOf(rowId, labels), this.untouched, end);
       if (late.size) decision.flags = [...decision.flags, "suspect"];
@@ -323,16 +402,25 @@
     /** What a step says to do, at each position where its test holds. @returns {Correction[]} */
     corrections(step, rule, number) {
       const tested = this.evaluate(rule.when);
-      return positions(tested.dims).flatMap((place, index) => {
-        const cell = tested.cells[index];
-        if (!isTruth(cell) || !cell.holds) return [];
-        const sound = ![...readingsBehind(cell)].some((key) => this.byReading.get(key)?.stale);
-        const found = sound && rule.amount ? at(this.evaluate(rule.amount), place) : undefined;
-        return [{
-          step: step.id, at: Object.fromEntries(place), rule: number, unit: rule.unit,
-          amount: found && isAmount(found) ? found.value : null,
-        }];
-      });
+      const amounts = rule.amount ? this.evaluate(rule.amount) : null;
+      const before = this.remembered.get(rule);
+      if (before && before.key[0] === tested && before.key[1] === amounts) return before.value;
+      const value = positions(tested.dims).flatMap((place, index) =>
+        this.correction(step, number, place, tested.cells[index], amounts));
+      this.remembered.set(rule, { key: [tested, amounts], value });
+      return value;
+    }
+
+    /** What to do at one position: nothing, or the correction with its amount where every reading is sound. */
+    correction(step, number, place, cell, amounts) {
+      if (!isTruth(cell) || !cell.holds) return [];
+      const behind = [...readingsBehind(cell)].map((key) => this.byReading.get(key)).filter(Boolean);
+      const sound = !behind.some((one) => one.stale || one.doubt);
+      const found = sound && amounts ? at(amounts, place) : undefined;
+      const told = found && isAmount(found) ? found.value : null;
+      return [{
+        step: step.id, at: Object.fromEntries(place), rule: number, unit: step.ifOut[number].unit, amount: told,
+      }];
     }
   }
 
