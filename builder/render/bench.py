@@ -20,7 +20,7 @@ from builder.render.checklist_steps import HoldView, RoleView, StepView, Writer,
 from builder.render.hazards import SafetyBox, hazard_box
 from builder.render.holds import need_link
 from builder.render.page_parts import Link, Shelf, is_invented, page
-from builder.render.sheets import sheet_assets
+from builder.render.paper import sheet_assets
 from builder.render.shell import Asset, Heading, Page
 from builder.render.spec_tables import instrument
 
@@ -33,7 +33,9 @@ SCRIPTS: Final = (
     "amount",
     "formula",
     "reading",
+    "limit",
     "verdict",
+    "taken",
     "judge",
     "record",
     "store",

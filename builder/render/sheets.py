@@ -1,33 +1,27 @@
-"""Printed sheets: a checklist as one HTML page of its own, black on white, to be filled in by pen."""
+"""Printed sheets: what stands on a checklist on paper, to be filled in by pen."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from fractions import Fraction
-from functools import cache
 from typing import Final, TypeVar
 
-from markupsafe import Markup
-
-from builder.checklist import Checklist, checklists
+from builder.checklist import Checklist
 from builder.edition import edition
 from builder.judge.bounds import Band, limits_at
 from builder.judge.program import decimals_of, holds_needed
 from builder.judge.taken import row_unit, steps_of
-from builder.manual import Manual
 from builder.manual import row as row_of
 from builder.model.spec import LimitRow
 from builder.number import show_number
 from builder.render import addresses, words
-from builder.render.checklist_facts import SizesView, css_text, decision_rule, sizes, unproved
+from builder.render.checklist_facts import SizesView, decision_rule, sizes, unproved
 from builder.render.checklist_steps import HoldView, StepView, Writer, part_words
-from builder.render.environment import render
 from builder.render.grids import GridView, LimitView, ResultView
 from builder.render.hazards import SafetyBox, hazard_box
 from builder.render.holds import need_link
 from builder.render.page_parts import is_invented
-from builder.render.shell import ASSETS, Asset
 from builder.render.spec_tables import instrument
 from builder.units import Unit
 
@@ -97,9 +91,8 @@ class SheetStep:
 class SheetView:
     """A printed sheet."""
 
-    style: Markup
-    title: str
     code: str
+    place: str
     name: str
     family: str
     purpose: str
@@ -124,24 +117,13 @@ class SheetView:
     open_lines: range
 
 
-def sheet_assets(manual: Manual) -> Iterator[Asset]:
-    """The printed sheet of every checklist."""
-    for checklist in checklists(manual):
-        yield Asset(path_of(checklist), sheet(checklist))
-
-
 def path_of(checklist: Checklist) -> str:
     """Where a checklist's sheet is."""
     return addresses.sheet_page(str(checklist.engine.engine), str(checklist.procedure.procedure))
 
 
-def sheet(checklist: Checklist) -> str:
-    """A checklist's sheet as a whole HTML document that needs nothing beside itself."""
-    return render("sheet.html", sheet_view(checklist))
-
-
-def sheet_view(checklist: Checklist) -> SheetView:
-    """A sheet in finished words."""
+def sheet_view(checklist: Checklist, place: str = "") -> SheetView:
+    """A sheet in finished words; `place` says which of a pack it is: `sheet 3 of 41`."""
     here = path_of(checklist)
     manual, procedure = checklist.manual, checklist.procedure
     writer = Writer(checklist, here)
@@ -149,9 +131,8 @@ def sheet_view(checklist: Checklist) -> SheetView:
     warning, why = unproved(checklist)
     needed = [need for need in checklist.needs if not need.startswith("hold ")]
     return SheetView(
-        style=style(checklist),
-        title=f"{procedure.code} {procedure.title}, {checklist.engine.title}",
         code=str(procedure.code),
+        place=place,
         name=str(procedure.title),
         family=str(checklist.engine.title),
         purpose=str(procedure.purpose),
@@ -177,22 +158,6 @@ def sheet_view(checklist: Checklist) -> SheetView:
         gauge_lines=range(GAUGE_LINES),
         open_lines=range(OPEN_LINES),
     )
-
-
-@cache
-def _stylesheet() -> str:
-    return (ASSETS / "styles" / "sheet.css").read_text("utf-8")
-
-
-def style(checklist: Checklist) -> Markup:
-    """The style of a sheet, with what stands in the margins of its pages."""
-    procedure = checklist.procedure
-    left = f"{procedure.code} {procedure.title}, {checklist.engine.title}"
-    foot = (
-        f"revision {procedure.revision}, edition {edition(checklist)}. Check that this is the current issue."
-    )
-    margins = Markup(":root {{ --gl-left: {}; --gl-foot: {}; }}\n").format(css_text(left), css_text(foot))
-    return margins + Markup(_stylesheet())  # noqa: S704 - our own file
 
 
 def _step(checklist: Checklist, step: StepView) -> SheetStep:
