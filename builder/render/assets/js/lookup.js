@@ -21,8 +21,7 @@
   const WHOLE = 14;
   const NAME_FROM = 3;
   const MOST_WORDS = 8;
-  const MOST_SUBJECTS = 2 ** 24;
-  const MOST_POINTS = 2 ** 16;
+  const MOST_POINTS = 2 ** 11; // eight words of 12 times 7 points and a bonus of 14 times 7 are far less
 
   // The index, as `as_data` of `builder/lookup/index.py` writes it
 
@@ -73,6 +72,8 @@
       rows: new Int32Array(subjects.length * MOST_WORDS),
       bonus: new Int32Array(subjects.length),
       met: new Uint8Array(subjects.length),
+      matched: new Uint8Array(subjects.length),
+      sums: new Int32Array(subjects.length),
       touched: new Uint8Array(phrases.starts.length),
       points: [],
     };
@@ -202,15 +203,14 @@
     return all;
   }
 
-  /** Count the `best` of a phrase for a subject that uses it; a subject met for the first time joins `met`. */
-  function addTo(index, subject, weight, extra, count, met) {
+  /** Count the `best` of a phrase for a subject that uses it. */
+  function addTo(index, subject, weight, extra, count) {
     const { rows, bonus } = index;
     const first = subject * MOST_WORDS;
     if (!index.met[subject]) {
       index.met[subject] = 1;
       bonus[subject] = 0;
       for (let word = 0; word < count; word += 1) rows[first + word] = 0;
-      met.push(subject);
     }
     for (let word = 0; word < count; word += 1) {
       const sum = best[word] * weight;
@@ -220,7 +220,7 @@
   }
 
   /** Count what a phrase earns for every subject that uses it, or only for those met before. */
-  function addPhrase(index, number, points, met, onlyMet) {
+  function addPhrase(index, number, points, onlyMet) {
     const { phrases, uses, lists } = index;
     const [first, end] = [phrases.starts[number], phrases.starts[number + 1]];
     const all = bestIn(phrases.cells, first, end, points);
@@ -232,7 +232,7 @@
       let subject = 0;
       for (let cell = lists.starts[list]; cell < lists.starts[list + 1]; cell += 1) {
         subject += lists.cells[cell];
-        if (!onlyMet || index.met[subject]) addTo(index, subject, weight, extra, points.length, met);
+        if (!onlyMet || index.met[subject]) addTo(index, subject, weight, extra, points.length);
       }
     }
   }
@@ -268,21 +268,18 @@
 
   /**
    * Count every phrase that holds a word of the query. With `whole`, only for the subjects that the rarest word finds:
-   * what matches every word is among them. @returns {number[]} the subjects met
+   * what matches every word is among them.
    */
   function counted(index, earned, whole) {
     const points = sheets(index, earned);
     const [rarest, ...others] = [...earned].sort((one, other) => usesOf(index, one) - usesOf(index, other));
-    const met = [];
     const visited = [];
-    visit(index, rarest, visited, (number) => addPhrase(index, number, points, met, false));
-    for (const word of others) visit(index, word, visited, (number) => addPhrase(index, number, points, met, whole));
+    visit(index, rarest, visited, (number) => addPhrase(index, number, points, false));
+    for (const word of others) visit(index, word, visited, (number) => addPhrase(index, number, points, whole));
     for (const number of visited) index.touched[number] = 0;
-    for (const subject of met) index.met[subject] = 0;
     earned.forEach(({ words: numbers }, place) => {
       for (const word of numbers) points[place][word] = 0;
     });
-    return met;
   }
 
   /** Whether a family has a characteristic; -1 stands for any family. @returns {boolean} */
@@ -290,53 +287,72 @@
     return family < 0 || index.groups[index.had_by[subject]].includes(family);
   }
 
-  /** The subjects that match the most words of the query, each as one number that sorts it: points, then subject. */
-  function tallied(index, subjects, count, family) {
+  /** The words matched and the points of every subject met that the family has; the most words that any matches. */
+  function tallied(index, count, family) {
+    const { rows, bonus, met, matched, sums } = index;
     let most = 0;
-    let keys = [];
-    for (const subject of subjects) {
-      if (!has(index, subject, family)) continue;
-      let matched = 0;
-      let points = index.bonus[subject];
+    for (let subject = 0; subject < met.length; subject += 1) {
+      matched[subject] = 0;
+      if (!met[subject] || !has(index, subject, family)) continue;
+      let words_matched = 0;
+      let points = bonus[subject];
       for (let place = subject * MOST_WORDS; place < subject * MOST_WORDS + count; place += 1) {
-        if (index.rows[place]) matched += 1;
-        points += index.rows[place];
+        if (rows[place]) words_matched += 1;
+        points += rows[place];
       }
-      if (matched < most) continue;
-      if (matched > most) keys = [];
-      most = matched;
-      keys.push((MOST_POINTS - points) * MOST_SUBJECTS + subject);
+      matched[subject] = words_matched;
+      sums[subject] = points;
+      if (words_matched > most) most = words_matched;
     }
-    return { most, keys: Float64Array.from(keys).sort() };
+    met.fill(0);
+    return most;
   }
 
-  /** The best subjects: those that match every word, or where there are none those that match the most. */
-  function bestOf(index, earned, family) {
+  /** The subjects that match so many words, most points first, equals in their own order: sorted by counting. */
+  function sorted(index, most) {
+    const { matched, sums } = index;
+    const ends = new Int32Array(MOST_POINTS + 1);
+    for (let subject = 0; subject < matched.length; subject += 1) {
+      if (matched[subject] === most) ends[MOST_POINTS - sums[subject]] += 1;
+    }
+    for (let place = 1; place <= MOST_POINTS; place += 1) ends[place] += ends[place - 1];
+    const subjects = new Int32Array(ends[MOST_POINTS]);
+    for (let subject = matched.length - 1; subject >= 0; subject -= 1) {
+      if (matched[subject] !== most) continue;
+      const place = MOST_POINTS - sums[subject];
+      ends[place] -= 1;
+      subjects[ends[place]] = subject;
+    }
+    return subjects;
+  }
+
+  /** The most words that any subject matches; the tallies then hold those that match every word, or else all. */
+  function countedBest(index, earned, family) {
     const count = earned.length;
-    const whole = tallied(index, counted(index, earned, true), count, family);
-    return whole.most === count || count === 1 ? whole : tallied(index, counted(index, earned, false), count, family);
+    counted(index, earned, true);
+    const most = tallied(index, count, family);
+    if (most === count || count === 1) return most;
+    counted(index, earned, false);
+    return tallied(index, count, family);
   }
 
   /** Every subject that a family has, in the order of the tables. */
   function everything(index, family) {
-    const keys = [];
-    for (let subject = 0; subject < index.subjects.length; subject += 1) {
-      if (has(index, subject, family)) keys.push(MOST_POINTS * MOST_SUBJECTS + subject);
-    }
-    return keys;
+    const every = index.had_by.map((_, subject) => subject);
+    return Int32Array.from(every.filter((subject) => has(index, subject, family)));
   }
 
   /** Rank the characteristics for a query; `family` -1 stands for all. @returns {Ranking} */
   function rank(index, query, family) {
     const { earned, family: named } = understood(index, telling(query).slice(0, MOST_WORDS));
     const chosen = family >= 0 ? family : named;
-    const { most, keys } = earned.length ? bestOf(index, earned, chosen) : { most: 0, keys: everything(index, chosen) };
-    const subjects = new Int32Array(keys.length);
-    const points = new Int32Array(keys.length);
-    for (let place = 0; place < keys.length; place += 1) {
-      subjects[place] = keys[place] % MOST_SUBJECTS;
-      points[place] = MOST_POINTS - Math.floor(keys[place] / MOST_SUBJECTS);
+    if (!earned.length) {
+      const every = everything(index, chosen);
+      return { subjects: every, points: new Int32Array(every.length), family: named, unmatched: 0 };
     }
+    const most = countedBest(index, earned, chosen);
+    const subjects = most ? sorted(index, most) : new Int32Array(0);
+    const points = subjects.map((subject) => index.sums[subject]);
     return { subjects, points, family: named, unmatched: earned.length - most };
   }
 
