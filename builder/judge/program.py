@@ -204,6 +204,7 @@ def _grid(checklist: Checklist, grid: Grid) -> dict[str, Any]:
         "stated": unit(grid.measure.unit).symbol if grid.measure.unit else "",
         "decimals": decimals_of(row) if isinstance(row, LimitRow) else free_decimals(own),
         "against": [blank.against for blank in grid.blanks],
+        "reliesOn": [str(name) for name in grid.measure.relies_on],
     }
 
 

@@ -1,6 +1,6 @@
 /**
  * Judges sheets for the Python tests. The file named first holds `{"shared": …, "programs": {name: …}}`; then one
- * line in, `{"program": name, "sheet": …, "job": …, "stage": …}`, one line out.
+ * line in, `{"program": name, "sheet": …, "job": …, "stage": …}` or `{"limit": text}`, one line out.
  */
 "use strict";
 
@@ -12,7 +12,7 @@ const vm = require("node:vm");
 const { exact } = require("./load.cjs");
 
 const FOLDER = path.join(__dirname, "..", "..", "builder", "render", "assets", "js");
-for (const name of ["verdict.js", "judge.js"]) {
+for (const name of ["limit.js", "verdict.js", "taken.js", "judge.js"]) {
   const file = path.join(FOLDER, name);
   vm.runInThisContext(fs.readFileSync(file, "utf8"), { filename: file });
 }
@@ -21,6 +21,8 @@ const { Bench } = globalThis.Gaugeleaf.judging;
 const { shared, programs } = JSON.parse(fs.readFileSync(process.argv[2], "utf8"));
 const benches = new Map(Object.entries(programs).map(([name, program]) => [name, new Bench(shared, program)]));
 
+const reader = globalThis.Gaugeleaf.reading.reader(shared.units);
+
 const text = (value) => (value === null ? null : exact.toText(value));
 
 /** A judgement with its numbers as texts, without what only the page needs. */
@@ -28,8 +30,9 @@ function plain({ key, hint, value, by, ...rest }) {
   return { ...rest, value: text(value), by: by && [by.kind, text(by.low), text(by.high)] };
 }
 
-/** One sheet judged. */
-function answer({ program, sheet, job, stage }) {
+/** One sheet judged, or one limit read. */
+function answer({ program, sheet, job, stage, limit }) {
+  if (limit !== undefined) return globalThis.Gaugeleaf.limit.readLimit(limit, reader);
   const { judgements, corrections } = benches.get(program).judge(sheet, job, stage);
   return {
     judgements: judgements.map(plain),

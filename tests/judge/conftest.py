@@ -91,32 +91,42 @@ def said() -> Callable[[JudgedSheet], Json]:
 
 
 @pytest.fixture(scope="session")
-def browser(
+def node(
     manual: Manual, every: Mapping[str, Checklist], tmp_path_factory: pytest.TempPathFactory
-) -> Iterator[Callable[[Json, Json | None, str], Json]]:
-    """Judge a sheet and a job with the page's own scripts, in one node process."""
-    node = shutil.which("node")
-    if node is None:
+) -> Iterator[Callable[[Json], Any]]:
+    """Ask the page's own scripts one question, in one node process; see tests/js/judge_answer.cjs."""
+    program_of_node = shutil.which("node")
+    if program_of_node is None:
         pytest.skip("NOT COMPARED: node is not installed, so the browser's judge was not run at all")
     data = tmp_path_factory.mktemp("programs") / "programs.json"
     programs = {name: program(one) for name, one in every.items()}
     data.write_text(json.dumps({"shared": shared(manual), "programs": programs}), "utf-8")
-    command = [node, str(ANSWER), str(data)]
+    command = [program_of_node, str(ANSWER), str(data)]
     with subprocess.Popen(
         command, stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True, encoding="utf-8"
     ) as process:
         assert process.stdin
         assert process.stdout
-        cases, answers = process.stdin, process.stdout
+        questions, answers = process.stdin, process.stdout
 
-        def ask(sheet: Json, job: Json | None, stage: str) -> Json:
-            name = f"{sheet['engine']}/{sheet['procedure']}"
-            cases.write(json.dumps({"program": name, "sheet": sheet, "job": job, "stage": stage}) + "\n")
-            cases.flush()
+        def ask(question: Json) -> Any:  # noqa: ANN401 - JSON of any shape
+            questions.write(json.dumps(question) + "\n")
+            questions.flush()
             line = answers.readline()
             assert line, "the browser's judge stopped"
-            answer: Json = json.loads(line)
-            return answer
+            return json.loads(line)
 
         yield ask
-        cases.close()
+        questions.close()
+
+
+@pytest.fixture(scope="session")
+def browser(node: Callable[[Json], Any]) -> Callable[[Json, Json | None, str], Json]:
+    """Judge a sheet and a job with the page's own scripts."""
+
+    def judge_there(sheet: Json, job: Json | None, stage: str) -> Json:
+        name = f"{sheet['engine']}/{sheet['procedure']}"
+        answer: Json = node({"program": name, "sheet": sheet, "job": job, "stage": stage})
+        return answer
+
+    return judge_there

@@ -61,6 +61,14 @@ ODD = (
     "2.5 lb-ft",
     "-0",
 )
+IN_BOX = ("main.clearance", "bore.size", "spring.load_closed", "crank.end_float", "main.nip", "no.such.row")
+BOXED = (
+    "0.0010 to 0.0020 in [shells sheet 1]",
+    "0.004 in max [shells sheet 1]",
+    ["2.5010 ± 0.0005 in [rings sheet 2]", "2.5 to 2.6 in [rings sheet 3]"],
+    {"1": "62 +2 -1 lbf [springs sheet 1]", "2": "0.003 to 0.005 in (0.08 to 0.12 mm) [sheet 4]"},
+)
+
 ROOM_FOR_HYPOTHESIS = settings(
     max_examples=500,
     deadline=None,
@@ -109,27 +117,28 @@ def jobs(draw: st.DrawFn, engine: str) -> Json | None:
     """A job of a family: no job at all now and then, sizes ground or not, gauges in and out of date."""
     if draw(st.integers(0, 9)) == 0:
         return None
-    sizes = {
-        "main_undersize": ("0.010 in", "0.020 in"),
-        "pin_undersize": ("0.010 in",),
-        "bore_oversize": ("0.030 in",),
+    sizes: dict[str, tuple[str | Json, ...]] = {
+        "main_undersize": ("0.010 in", "0.020 in", {"2": "0.010 in", "all": "0.020 in"}),
+        "pin_undersize": ("0.010 in", {"all": "0.020 in"}),
+        "bore_oversize": ("0.030 in", {"1": "0.020 in"}),
     }
-    due = st.sampled_from(["2026-03-12", "2026-03-19", "2026-03-20", "2027-01-01"])
-    gauges = {
-        "OM-1": {"instrument": "outside_micrometer", "due": draw(due), "set_to": "STD-1"},
-        "BG-1": {"instrument": "bore_gauge", "due": draw(due), "set_to": "OM-1"},
-        "RING": {"instrument": "caliper", "due": draw(due), "set_to": "BG-1"},
+    days = st.sampled_from(["2026-03-12", "2026-03-19", "2026-03-20", "2027-01-01"])
+    gauges: Json = {
+        "OM-1": {"instrument": "outside_micrometer", "due": draw(days), "set_to": "STD-1"},
+        "BG-1": {"instrument": "bore_gauge", "due": draw(days), "set_to": "OM-1"},
+        "RING": {"instrument": "caliper", "due": draw(days), "set_to": "BG-1"},
     }
+    if draw(st.booleans()):
+        gauges["OM-1"]["last_good"] = draw(days)
     chosen = {step: draw(st.sampled_from(of)) for step, of in sizes.items() if draw(st.booleans())}
-    basis = draw(st.sampled_from(["rebuilt", "overhauled"]))
-    people = {"L.M.": {"role": ["builder"]}}
     return {
         "number": "J",
         "engine": engine,
-        "basis": basis,
-        "people": people,
+        "basis": draw(st.sampled_from(["rebuilt", "overhauled"])),
+        "people": {"L.M.": {"role": ["builder"]}},
         "sizes": chosen,
         "gauges": gauges,
+        "supplier": {row: draw(st.sampled_from(BOXED)) for row in IN_BOX if draw(st.integers(0, 3)) == 0},
     }
 
 
@@ -180,7 +189,7 @@ class Hand:
             "gauge": self.chance.choice(["", "", "", "OM-1", "BG-1", "RING", "unknown"]),
             "setting": self.chance.choice(["", "2.4800 in", "62.5 mm", "no size"]) if rare else "",
             "by": "L.M.",
-            "when": "2026-03-19T10:00:00Z",
+            "when": self.chance.choice(["2026-03-19T10:00:00Z", "2026-03-19T10:05:00Z"]),
         }
 
     def typed(self, row: object, blank: Blank) -> str:

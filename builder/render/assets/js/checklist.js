@@ -41,7 +41,7 @@
       const known = last.job && this.store.job(last.job);
       const mine = known && known.engine === program.engine;
       this.openJob(mine ? last.job : "", mine ? last.run : "final");
-      byId("gl-job").open = Boolean(this.block.wanting());
+      byId("gl-job").open = Boolean(this.wanting);
     }
 
     /** The hold bars in the order of the page, each with the step after which it stands. */
@@ -62,7 +62,12 @@
       byId("gl-notes").addEventListener("change", (event) => {
         this.write(record.note(this.record, event.target.value, this.by, this.now()));
       });
+      document.addEventListener("visibilitychange", () => {
+        this.others = null;
+        this.show();
+      });
       globalThis.addEventListener("storage", (event) => {
+        this.others = null;
         if (this.job.number && event.key === this.store.keyOf(this.record)) this.openJob(this.job.number, this.run);
       });
     }
@@ -114,14 +119,16 @@
       const kept = this.store.keepRecord(fresh);
       const words = kept ? `Kept in this browser, ${this.day(this.now())}.` : "Not kept in this browser.";
       say(document.querySelector("[data-saved]"), words);
-      this.fill();
       this.show();
     }
 
-    /** The other records of this job in this browser. */
+    /** The other records of this job in this browser, as they were when the job was opened or last looked at. */
     otherRecords() {
-      const mine = this.store.keyOf(this.record);
-      return this.store.recordsOf(this.job.number).filter((one) => this.store.keyOf(one) !== mine);
+      if (!this.others) {
+        const mine = this.store.keyOf(this.record);
+        this.others = this.store.recordsOf(this.job.number).filter((one) => this.store.keyOf(one) !== mine);
+      }
+      return this.others;
     }
 
     /** Whether a pass that leads back over a step was made after a time. */
@@ -206,15 +213,19 @@
 
     /** After any change of the job: people, gauges, sizes, then everything that hangs on them. */
     settle() {
+      this.others = null;
       const people = this.job.people || {};
       this.offerWriters(people);
       for (const { bar } of this.holds) bar.offer(people);
       for (const step of this.steps) for (const grid of step.grids) grid.offer(this.job.gauges || {});
       byId("gl-jobs").replaceChildren(...this.store.jobs().map((number) => new Option(number, number)));
       if (this.job.number) this.store.keepLast({ job: this.job.number, run: this.run });
+      this.wanting = this.block.wanting();
+      this.noticeSheets();
       this.noticeEdition();
       this.fill();
       this.show();
+      this.headline();
     }
 
     offerWriters(people) {
@@ -235,6 +246,14 @@
     onBy() {
       this.desk.by = this.by;
       this.keepDesk();
+    }
+
+    /** Say which limits of the job's box sheets this page cannot read: they are judged by the command line. */
+    noticeSheets() {
+      const unread = Gaugeleaf.limit.unread(this.job.supplier || {}, this.bench.reader);
+      if (!unread.length) return;
+      this.tell(`The sheet in the box says something of ${unread.join(", ")} that this page cannot read. ` +
+        "Here the book's limit stands; the command line judges by the sheet.");
     }
 
     /** Say clearly when the record was filled in on another edition of the checklist. */
@@ -266,15 +285,11 @@
     /** Judge, and show verdicts, holds, locks and counts. */
     show() {
       const job = this.job.number ? this.job : null;
-      const { judgements, corrections } = this.bench.judge(this.record, job, this.stage);
+      const { judgements, steps } = this.bench.judge(this.record, job, this.stage);
       if (this.sized !== `${this.bench.sized}${this.job.basis}${this.stage}`) this.resize();
-      for (const part of this.steps) {
-        const mine = (one) => one.step === part.step.id;
-        part.show(judgements.filter(mine), corrections.filter(mine));
-      }
+      for (const part of this.steps) if (steps.has(part.step.id)) part.show(steps.get(part.step.id));
       this.lock();
       this.count(judgements);
-      this.headline();
     }
 
     /** The sizes of the job have changed: heads and leading digits with them. */
@@ -304,7 +319,7 @@
 
     /** Lock what stands behind an open hold, or everything while the job is not filled in. */
     lock() {
-      const wanting = this.block.wanting();
+      const { wanting } = this;
       const first = this.holds.find(({ bar }) => bar.open());
       for (const { after, bar } of this.holds) bar.show(wanting || (first && after > first.after));
       const shut = first ? `Locked until ${first.bar.hold.code} is signed.` : "";
@@ -318,15 +333,15 @@
     /** How far the sheet is, and where the work was left. */
     count(judgements) {
       const done = new Set(this.record.ticks.map((one) => one.step));
-      const boxes = this.bench.grids.reduce((sum, grid) => sum + grid.blanks.length, 0);
-      const read = this.bench.taken.flatMap((grid) => grid.blanks).filter((one) => one.value).length;
+      const boxes = this.bench.active.reduce((sum, grid) => sum + grid.blanks.length, 0);
+      const read = this.bench.active.flatMap((grid) => grid.taken).filter((one) => one.value).length;
       const of = (test) => judgements.filter(test).length;
       const open = this.holds.filter(({ bar }) => bar.open()).length;
       const counted = [
         [of((one) => one.verdict === "out"), "out"], [of((one) => one.flags.includes("suspect")), "suspect"],
         [open, open === 1 ? "open hold" : "open holds"],
       ].filter(([number]) => number).map((part) => part.join(" "));
-      const far = [`${done.size} of ${this.steps.length} steps`, boxes ? `${read} of ${boxes} readings` : ""];
+      const far = [`${done.size} of ${this.bench.asked.length} steps`, boxes ? `${read} of ${boxes} readings` : ""];
       say(document.querySelector("[data-count]"), [...far, ...counted].filter(Boolean).join(" · "));
       this.whereWasI(done);
     }
@@ -342,11 +357,10 @@
 
     /** The job in one line, when its block is closed. */
     headline() {
-      const wanting = this.block.wanting();
       const { number, basis, sizes = {} } = this.job;
       const ground = Object.entries(sizes).map(([step, size]) => `${step.replaceAll("_", " ")} ${size}`);
       const parts = [`Job ${number}`, basis, this.run.replace("_", "-"), ...ground, this.record.room];
-      say(document.querySelector("[data-job-said]"), wanting || parts.filter(Boolean).join(" · "));
+      say(document.querySelector("[data-job-said]"), this.wanting || parts.filter(Boolean).join(" · "));
     }
   }
 

@@ -7,7 +7,7 @@
 
   const Gaugeleaf = globalThis.Gaugeleaf;
   const { element, say, quoted } = Gaugeleaf.view;
-  const { position } = Gaugeleaf.judging;
+  const { position } = Gaugeleaf.taken;
   const record = Gaugeleaf.record;
   const WHY = [
     ["slip of the pen", "slip of the pen"], ["read again", "read again"], ["worked", "the part was worked on"],
@@ -58,8 +58,12 @@
 
     /** Where a box stands in the record. */
     place(index) {
-      const { step, name, at } = this.blanks[index];
-      return { step, name, at, stage: this.page.stage };
+      const { stage } = this.page;
+      if (this.stage !== stage) {
+        this.stage = stage;
+        this.places = this.blanks.map(({ step, name, at }) => ({ step, name, at, stage }));
+      }
+      return this.places[index];
     }
 
     /** The number of a box, or -1. */

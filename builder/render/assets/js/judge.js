@@ -1,6 +1,7 @@
 /**
  * A sheet's readings judged in the browser exactly as `builder/judge` does it on the command line; needs
- * `exact.js`, `grid.js`, `amount.js`, `formula.js`, `reading.js`, `limit.js` and `verdict.js`.
+ * `exact.js`, `grid.js`, `amount.js`, `formula.js`, `reading.js`, `limit.js`, `verdict.js` and
+ * `taken.js`.
  *
  * The data are those of `builder/judge/program.py`: `shared` for all checklists and one `program` for each. A
  * sheet and a job are plain objects as their files hold them.
@@ -16,67 +17,12 @@
   const Gaugeleaf = globalThis.Gaugeleaf;
   const exact = Gaugeleaf.exact;
   const { grid, single, positions, at } = Gaugeleaf.grid;
-  const { amount, missing, isMissing, isAmount, isTruth, readingKey, readingsBehind } = Gaugeleaf.amount;
-  const { Refusal, base } = Gaugeleaf.reading;
-  const { NO_LIMITS, squared, holds, alike, limitsAt, decide, slip } = Gaugeleaf.verdict;
+  const { amount, missing, isMissing, isAmount, isTruth, readingsBehind } = Gaugeleaf.amount;
+  const { base } = Gaugeleaf.reading;
+  const { NO_LIMITS, squared, limitsAt, decide } = Gaugeleaf.verdict;
+  const { Taker, position, placeKey, latestOf, laidOut, slipOf } = Gaugeleaf.taken;
   const { ZERO, ONE } = exact;
   const VERSION = 1;
-
-  // Readings in their blanks (builder/judge/taken.py)
-
-  /** A position in words: `main 4, plane front, axis A`. */
-  function position(place) {
-    return Object.entries(place).map(([side, label]) => `${side.replaceAll("_", " ")} ${label}`).join(", ");
-  }
-
-  /** Why a gauge cannot be trusted on the day of a reading: past its date, or set by one that is. */
-  function stale(gauges, reading) {
-    const day = reading.when.slice(0, 10);
-    const seen = [];
-    let name = reading.gauge;
-    while (name && Object.hasOwn(gauges, name) && !seen.includes(name)) {
-      const gauge = gauges[name];
-      const by = seen.length ? `, which set ${seen[0]},` : "";
-      if (day > gauge.due) return `${name}${by} was due on ${gauge.due} and was used on ${day}`;
-      if (gauge.last_good && day > gauge.last_good) {
-        return `${name}${by} was last good on ${gauge.last_good} and was used on ${day}`;
-      }
-      seen.push(name);
-      name = gauge.set_to || "";
-    }
-    return "";
-  }
-
-  /** The key of a blank: step, measurement, labels in the order of the grid's sides. */
-  function placeKey(step, name, labels) {
-    return [step, name, ...labels].join("\u0000");
-  }
-
-  /** The latest try of every reading of a stage, by its blank. */
-  function latestOf(sheet, stage) {
-    const latest = new Map();
-    for (const reading of sheet.readings) {
-      const key = placeKey(reading.step, reading.name, Object.values(reading.at));
-      const before = latest.get(key);
-      if (reading.stage === stage && (!before || before.try <= reading.try)) latest.set(key, reading);
-    }
-    return latest;
-  }
-
-  /** A grid's blanks laid out once: where each stands, its unit and what it is held against. */
-  function laidOut(program, step, of) {
-    const dims = new Map(of.sides);
-    const blanks = positions(dims).map((place, index) => {
-      const labels = [...place.values()];
-      const row = program.rows[of.against[index]] || null;
-      return {
-        step: step.id, name: of.name, labels, at: Object.fromEntries(place), row, rowId: of.against[index] || "",
-        unit: of.stated || (row ? row.unit : ""), key: placeKey(step.id, of.name, labels),
-        reading: readingKey(of.name, labels), missing: missing(Gaugeleaf.formula.notRead(of.name, place)),
-      };
-    });
-    return { step: step.id, name: of.name, tool: of.tool, reliesOn: of.reliesOn, dims, blanks };
-  }
 
   /** The sides of a limit as a formula sees them; an open side is not there. */
   function sidesOf(inForce, aim) {
@@ -99,7 +45,6 @@
   class Bench {
     constructor(shared, program) {
       if (program.program !== VERSION) throw new Error(`program version ${program.program} is not ${VERSION}`);
-      this.shared = shared;
       this.program = program;
       this.reader = Gaugeleaf.reading.reader(shared.units);
       this.grids = program.steps.flatMap((step) => step.grids.map((of) => laidOut(program, step, of)));
@@ -110,7 +55,7 @@
       this.versions = new Map();
       this.remembered = new Map();
       this.names = new Map();
-      this.typed = new Map();
+      this.taker = new Taker(shared, this.reader);
       this.shown = new Map();
     }
 
@@ -126,8 +71,7 @@
       const latest = latestOf(sheet, stage);
       for (const of of this.active) this.take(of, latest);
       this.byReading = new Map(this.active.flatMap((of) => of.taken.map((one) => [one.blank.reading, one])));
-      const asked = this.program.steps.filter((step) => !step.run || step.run === sheet.run);
-      const steps = new Map(asked.map((step) => [step.id, this.step(step)]));
+      const steps = new Map(this.asked.map((step) => [step.id, this.step(step)]));
       const every = (part) => [...steps.values()].flatMap((one) => one[part]);
       return { steps, judgements: every("judgements"), corrections: every("corrections") };
     }
@@ -138,8 +82,8 @@
       if (this.job === job && this.stage === stage && this.run === run) return;
       Object.assign(this, { job, stage, run });
       this.untouched = stage === "as_found" || (job !== null && job.basis === "overhauled" && stage === "final");
-      const asked = new Set(this.program.steps.filter((step) => !step.run || step.run === run).map((step) => step.id));
-      this.active = this.grids.filter((of) => asked.has(of.step));
+      this.asked = this.program.steps.filter((step) => !step.run || step.run === run);
+      this.active = this.grids.filter((of) => this.asked.some((step) => step.id === of.step));
       for (const of of this.grids) Object.assign(of, { stood: null, taken: [], judgements: [] });
       for (const known of [this.remembered, this.shown, this.scope.values, this.scope.pairs]) known.clear();
     }
@@ -150,9 +94,9 @@
       const key = JSON.stringify(bears ? [job.sizes, job.supplier] : []);
       if (this.sized === key) return;
       this.sized = key;
-      this.sizes = new Map(Object.entries((bears && job.sizes) || {}).map(([name, size]) => [name, this.sizeOf(size)]));
-      this.sheets = new Map(Object.entries((bears && job.supplier) || {}).map(([name, stated]) =>
-        [name, Gaugeleaf.limit.readStated(stated, this.reader)]));
+      const read = (of, change) => new Map(Object.entries(of || {}).map(([name, one]) => [name, change(one)]));
+      this.sizes = read(bears && job.sizes, (size) => this.sizeOf(size));
+      this.sheets = read(bears && job.supplier, (stated) => Gaugeleaf.limit.readStated(stated, this.reader));
       this.limits = new Map();
       for (const name of Object.keys(this.program.rows)) {
         const { inForce, aim } = this.limitsOf(name, []);
@@ -183,8 +127,10 @@
       const stands = of.blanks.map((blank) => latest.get(blank.key));
       if (!of.stood || stands.some((one, index) => one !== of.stood[index])) {
         of.stood = stands;
-        of.taken = of.blanks.map((blank, index) => this.takeOne(of, blank, stands[index]));
-        for (const one of of.taken) one.slip = this.slipOf(one, of.taken);
+        const gauges = (this.job && this.job.gauges) || {};
+        of.taken = of.blanks.map((blank, index) =>
+          this.taker.take(of, blank, stands[index], this.limitsOf(blank.rowId, blank.labels), gauges));
+        for (const one of of.taken) one.slip = slipOf(one, of.taken);
         of.cells = grid(of.dims, of.taken.map((one) => this.cell(one)));
         of.judgements = of.taken.map((one) => this.judged(one));
         this.count(of.name);
@@ -196,65 +142,6 @@
     /** Count a name's version up: what stands under it has changed. */
     count(name) {
       this.versions.set(name, (this.versions.get(name) || 0) + 1);
-    }
-
-    /** One blank: what was typed read exactly, its limits, its U, its gauge. */
-    takeOne(of, blank, reading) {
-      const limits = this.limitsOf(blank.rowId, blank.labels);
-      const one = { blank, reading, limits, slip: "", stale: "", doubt: "", spread: ZERO };
-      if (!reading) return { ...one, refused: "" };
-      const read = this.readOnce(reading, blank.unit);
-      if (read.refused) return { ...one, ...read };
-      const gauge = this.job && this.job.gauges ? this.job.gauges[reading.gauge] : undefined;
-      const uncertainty = this.uncertainty(gauge ? gauge.instrument : of.tool, read.value);
-      const isStale = this.job && this.job.gauges ? stale(this.job.gauges, reading) : "";
-      return { ...one, ...read, spread: squared(uncertainty), stale: isStale };
-    }
-
-    /** What was typed, read or refused, remembered. */
-    readOnce(reading, own) {
-      const key = [reading.typed, reading.unit, reading.setting, own].join("\u0000");
-      if (!this.typed.has(key)) this.typed.set(key, this.read(reading, own));
-      return this.typed.get(key);
-    }
-
-    /** What was typed as a value in base units, or why it is refused. */
-    read(reading, own) {
-      try {
-        if (reading.setting) this.reader.quantity(reading.setting);
-        this.reader.unit(reading.unit);
-        const quantity = this.reader.reading(reading.typed, reading.unit, { setting: reading.setting });
-        const wanted = own ? this.reader.unit(own).dimension : quantity.unit.dimension;
-        if (quantity.unit.dimension !== wanted) {
-          const [typed, symbol, found] = [reading.typed, quantity.unit.symbol, quantity.unit.dimension];
-          throw new Refusal(`\`${typed} ${symbol}\` is a ${found}, a ${wanted} is read here`, "");
-        }
-        return { value: base(quantity), text: quantity.number.text, unit: quantity.unit.symbol, refused: "" };
-      } catch (refusal) {
-        if (!(refusal instanceof Refusal)) throw refusal;
-        return { refused: refusal.message, hint: refusal.hint };
-      }
-    }
-
-    /** The expanded uncertainty U (k = 2) of a reading with an instrument; zero where none is stated. */
-    uncertainty(instrument, value) {
-      const found = this.shared.instruments[instrument];
-      if (!found || !found.U) return ZERO;
-      const stated = exact.fromText(found.U);
-      return found.relative ? exact.multiply(exact.absolute(value), stated) : stated;
-    }
-
-    /** Why a reading only makes sense as another one wrongly taken. */
-    slipOf(one, blanks) {
-      const band = one.limits.inForce;
-      if (!one.value || !band || holds(band, one.value)) return "";
-      const mates = blanks.filter((other) => {
-        const theirs = other.limits.inForce;
-        const mate = other !== one && other.value && other.blank.rowId === one.blank.rowId;
-        return mate && theirs && alike(band, theirs) && holds(band, other.value);
-      });
-      const steps = one.blank.row.steps.map(([step, words]) => [exact.fromText(step), words]);
-      return slip(one.text, one.value, band, mates.map((other) => other.value), steps);
     }
 
     /** What a formula sees of one reading. */
@@ -298,8 +185,9 @@
       for (const proof of of.reliesOn.flatMap((name) => this.proofs.get(name) || [])) {
         const { at: where } = one.blank;
         const elsewhere = Object.entries(proof.at).some(([side, label]) => side in where && where[side] !== label);
+        const early = one.reading.when < proof.again;
         if (!elsewhere && proof.out) return `it was taken while \`${proof.name}\` was out`;
-        if (!elsewhere && one.reading.when < proof.again) return `it was taken before \`${proof.name}\` was put right`;
+        if (!elsewhere && early) return `it was taken before \`${proof.name}\` was put right`;
       }
       return "";
     }
@@ -424,5 +312,5 @@
     }
   }
 
-  Gaugeleaf.judging = Object.freeze({ Bench, position, placeKey });
+  Gaugeleaf.judging = Object.freeze({ Bench });
 })();

@@ -29,17 +29,43 @@
     return LISTS.every((name) => record[name].length === 0);
   }
 
-  /** A place as one text, whatever the order in which its labels were written. */
+  const keys = new WeakMap();
+  const indexes = new WeakMap();
+
+  /** A place as one text, whatever the order in which its labels were written; remembered for each reading. */
   function keyOf(place) {
-    const at = Object.entries(place.at || {}).sort(([one], [other]) => (one < other ? -1 : 1));
-    return JSON.stringify([place.step, place.name, at, place.stage || ""]);
+    if (!keys.has(place)) {
+      const at = Object.entries(place.at || {}).sort(([one], [other]) => (one < other ? -1 : 1));
+      keys.set(place, JSON.stringify([place.step, place.name, at, place.stage || ""]));
+    }
+    return keys.get(place);
+  }
+
+  /** The readings and corrections of a record by place, made once for each record. */
+  function indexOf(record) {
+    if (!indexes.has(record)) {
+      const index = { standing: new Map(), tries: new Map(), struck: new Map() };
+      for (const one of record.readings) file(index, keyOf(one), one);
+      for (const one of record.corrections) {
+        index.struck.set(keyOf(one.of), [...(index.struck.get(keyOf(one.of)) || []), one]);
+      }
+      indexes.set(record, index);
+    }
+    return indexes.get(record);
+  }
+
+  /** File a reading under its place: the latest try stands, the others are earlier tries. */
+  function file(index, key, one) {
+    const before = index.standing.get(key);
+    const stands = !before || one.try >= before.try;
+    const earlier = stands ? before : one;
+    if (stands) index.standing.set(key, one);
+    if (earlier) index.tries.set(key, [...(index.tries.get(key) || []), earlier]);
   }
 
   /** The reading that stands at a place: its latest try, or undefined. */
   function standing(record, place) {
-    const key = keyOf(place);
-    const tries = record.readings.filter((reading) => keyOf(reading) === key);
-    return tries.reduce((last, one) => (last === undefined || one.try >= last.try ? one : last), undefined);
+    return indexOf(record).standing.get(keyOf(place));
   }
 
   /** A reading as the record keeps it. */
@@ -116,11 +142,11 @@
 
   /** What stood at a place before, oldest first: corrected values and earlier tries. */
   function history(record, place) {
+    const index = indexOf(record);
     const key = keyOf(place);
-    const now = standing(record, place);
-    const struck = record.corrections.filter((one) => keyOf(one.of) === key)
+    const struck = (index.struck.get(key) || [])
       .map(({ was, why, by, when }) => ({ typed: was, why, by, when, struck: true }));
-    const tries = record.readings.filter((one) => keyOf(one) === key && one !== now)
+    const tries = (index.tries.get(key) || [])
       .map(({ typed, by, when, try: number }) => ({ typed, why: `try ${number}`, by, when, struck: false }));
     return [...struck, ...tries].sort((one, other) => Date.parse(one.when) - Date.parse(other.when));
   }

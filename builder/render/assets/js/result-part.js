@@ -4,7 +4,7 @@
 
   const Gaugeleaf = globalThis.Gaugeleaf;
   const { element, say, verdictMark, flagMark, limitBar } = Gaugeleaf.view;
-  const { position } = Gaugeleaf.judging;
+  const { position } = Gaugeleaf.taken;
 
   /** A worked-out value with its positions. */
   class ResultPart {

@@ -7,7 +7,7 @@
 
   const Gaugeleaf = globalThis.Gaugeleaf;
   const { say } = Gaugeleaf.view;
-  const { position } = Gaugeleaf.judging;
+  const { position } = Gaugeleaf.taken;
   const record = Gaugeleaf.record;
   const NO_AMOUNT = "the amount";
   const UNSOUND = "Retake the suspect readings first: the amount is told once every reading behind it is sound.";
@@ -26,6 +26,8 @@
       });
       this.results = step.workOuts.map((out) => new Gaugeleaf.ResultPart(page, within("result", out.name), out));
       this.tick = this.root.querySelector("[data-tick]");
+      this.doneBy = this.root.querySelector("[data-done-by]");
+      this.missing = this.root.querySelector("[data-missing]");
       this.outs = this.root.querySelector("[data-if-outs]");
       this.tick.addEventListener("change", () => this.onTick());
       this.root.addEventListener("change", (event) => this.onLook(event.target));
@@ -67,10 +69,14 @@
     /** Fill the whole step from the record. */
     fill() {
       for (const grid of this.grids) grid.fill();
+      for (const input of this.root.querySelectorAll("[data-look] input")) this.fillLook(input);
+    }
+
+    /** Show whether the step is marked done, and by whom. */
+    showTick() {
       const ticked = this.page.record.ticks.find((one) => one.step === this.step.id);
       this.tick.checked = Boolean(ticked);
-      say(this.root.querySelector("[data-done-by]"), ticked ? `${ticked.by}, ${this.page.day(ticked.when)}` : "");
-      for (const input of this.root.querySelectorAll("[data-look] input")) this.fillLook(input);
+      say(this.doneBy, ticked ? `${ticked.by}, ${this.page.day(ticked.when)}` : "");
     }
 
     fillLook(input) {
@@ -82,10 +88,16 @@
     }
 
     /** Show what the judge said of this step. */
-    show(judgements, corrections) {
+    show(found) {
+      const { record: now } = this.page;
+      const seen = [found, now.ticks, now.corrections, now.passes, this.page.sized];
+      if (this.seen && seen.every((one, index) => one === this.seen[index])) return;
+      this.seen = seen;
+      const { judgements, corrections } = found;
       const of = (name) => judgements.filter((one) => one.name === name);
       for (const grid of this.grids) grid.show(of(grid.of.name));
       for (const result of this.results) result.show(of(result.out.name));
+      this.showTick();
       this.showOuts(judgements, corrections);
       this.showMissing(judgements);
     }
@@ -99,9 +111,8 @@
         [unread, "not read"], [count((one) => one.verdict === "out"), "out"],
         [count((one) => one.flags.includes("suspect")), "suspect"],
       ].filter(([number]) => number).map(([number, word]) => `${number} ${word}`);
-      const line = this.root.querySelector("[data-missing]");
-      line.hidden = !parts.length;
-      say(line, parts.length ? `Still open here: ${parts.join(", ")}.` : "");
+      this.missing.hidden = !parts.length;
+      say(this.missing, parts.length ? `Still open here: ${parts.join(", ")}.` : "");
     }
 
     /** What to do about values that are out, with the amount and the number of passes. */
@@ -164,6 +175,9 @@
 
     /** Lock or open everything in the step. */
     lock(why) {
+      const fresh = `${why}\u0000${this.outs ? this.outs.dataset.shown : ""}`;
+      if (this.locked === fresh) return;
+      this.locked = fresh;
       const line = this.root.querySelector("[data-locked]");
       line.hidden = !why;
       say(line, why);

@@ -50,11 +50,11 @@
     return bounds.reduce((best, one) => (exact.compare(one, best) * wanted > 0 ? one : best));
   }
 
-  /** The band of one limit kind at a position, moved. @returns {Band|null} */
-  function bandOf(row, kind, labels, moved) {
-    const stated = row.limits[kind];
+  /** The band of what one limit kind states at a position, moved. @returns {Band|null} */
+  function bandOf(row, stated, kind, labels, moved) {
     if (!stated) return null;
-    const bounded = printedAt(row, stated, labels).filter((one) => one.low !== null || one.high !== null);
+    const printed = printedAt(row, stated, labels).filter(Boolean);
+    const bounded = printed.filter((one) => one.low !== null || one.high !== null);
     if (!bounded.length) return null;
     const low = outermost(bounded.map((one) => rational(one.low)), -1);
     const high = outermost(bounded.map((one) => rational(one.high)), 1);
@@ -62,16 +62,39 @@
     return { low: shift(low), high: shift(high), kind, moved };
   }
 
-  /** The limits of a row at a position, moved by the job's size steps. @returns {Limits} */
-  function limitsAt(row, labels, sizes) {
+  /** A size step at a position: one for all, or by label with "" for those not named. */
+  function sizeAt(size, labels) {
+    if (!(size instanceof Map)) return size;
+    const label = [...labels, ""].find((one) => size.has(one));
+    return label === undefined ? ZERO : size.get(label);
+  }
+
+  /** How far the size steps move a row at a position; null where positions differ and none is told. */
+  function moveOf(row, labels, sizes) {
     let moved = ZERO;
     for (const [step, factor] of Object.entries(row.moves)) {
-      moved = exact.add(moved, exact.multiply(exact.fromText(factor), sizes.get(step) || ZERO));
+      const size = sizes.get(step) || ZERO;
+      if (size instanceof Map && !labels.length) return null;
+      moved = exact.add(moved, exact.multiply(exact.fromText(factor), sizeAt(size, labels)));
     }
-    const inForce = IN_FORCE.map((kind) => bandOf(row, kind, labels, moved)).find(Boolean) || null;
-    let wear = bandOf(row, "wear", labels, moved);
+    return moved;
+  }
+
+  /**
+   * The limits of a row at a position, moved by the job's size steps; `sheet` is what the sheet in the box says for
+   * this job, which is of the size in the box and moves no more. @returns {Limits}
+   */
+  function limitsAt(row, labels, sizes, sheet = undefined) {
+    const moved = moveOf(row, labels, sizes);
+    if (moved === null) return NO_LIMITS;
+    const band = (kind) => bandOf(row, row.limits[kind], kind, labels, moved);
+    const boxed = bandOf(row, sheet, "sheet", labels, ZERO);
+    const inForce = boxed || IN_FORCE.map(band).find(Boolean) || null;
+    let wear = band("wear");
     if (!wear && row.sameAsNew && inForce) wear = { ...inForce, kind: "wear" };
-    return { inForce, aim: bandOf(row, "aim", labels, moved), wear };
+    const aim = band("aim");
+    const astray = boxed && aim && [aim.low, aim.high].some((bound) => bound !== null && !holds(boxed, bound));
+    return { inForce, aim: astray ? null : aim, wear };
   }
 
   // One value against its limits (builder/judge/verdict.py)
