@@ -1,123 +1,163 @@
-"""A job's sheets judged, its holds looked at, and every open point named."""
+"""A whole job checked: every sheet judged, every open point named, in the order to deal with them."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import cached_property
 
-from builder.checklist import Checklist, ChecklistStep, resolve
-from builder.jobs.folder import FiledSheet, JobFolder
-from builder.judge import Flag, JudgedSheet, Verdict, judge
+from builder.diagnostics import Diagnostic
+from builder.edition import edition
+from builder.jobs.checks.conceding import about, concession_findings, is_conceded
+from builder.jobs.checks.gaps import gap_findings, skipped_findings
+from builder.jobs.checks.holds import HoldCheck, hold_checks
+from builder.jobs.checks.papers import paper_findings, release_findings
+from builder.jobs.checks.people import apprentice_findings, strangers
+from builder.jobs.checks.route import order_findings, redo_findings
+from builder.jobs.checks.values import gauge_findings, unknown_gauges, value_findings
+from builder.jobs.checks.waiting import waiting
+from builder.jobs.folder import JOB_FILE, FiledSheet, JobFolder
+from builder.jobs.kinds import Finding, Kind
+from builder.jobs.kinds import Place as Where
+from builder.jobs.merge import merge
+from builder.jobs.names import name_faults
+from builder.jobs.plan import Plans
+from builder.jobs.whole import Whole
+from builder.jobs.worked import Worked
 from builder.manual import Manual
-from builder.model.job import Job
-from builder.model.procedure import STAGES, Procedure
-from builder.model.record import Sheet
-
-APART = ("second", "foreman")
-"""Roles that are signed by someone who is not the builder of that sheet."""
 
 
-@dataclass(frozen=True)
-class Finding:
-    """An open point of a job: the sheet, the step, the position, what is wrong, what to do."""
+@dataclass(frozen=True, eq=False)
+class CheckedJob:
+    """What a job comes to.
 
-    sheet: str
-    step: str
-    at: str
-    what: str
-    cure: str = ""
+    `findings` are faults, in the order to deal with them; `waiting` is what is not done yet; `remarks` are
+    things that a reader must know and that keep nothing back.
+    """
+
+    folder: JobFolder
+    whole: Whole | None
+    findings: tuple[Finding, ...] = ()
+    waiting: tuple[str, ...] = ()
+    remarks: tuple[str, ...] = ()
+    unknown: tuple[Diagnostic, ...] = ()
+
+    @property
+    def faults(self) -> tuple[Diagnostic, ...]:
+        """What is wrong in the files, each with its line: what does not read, what nobody knows."""
+        return (*self.folder.faults, *self.unknown)
+
+    @property
+    def sheets(self) -> tuple[Worked, ...]:
+        """The sheets, each with its judgements."""
+        return self.whole.sheets if self.whole is not None else ()
+
+    @cached_property
+    def may_be_released(self) -> bool:
+        """Whether nothing keeps the engine back: all files read, no finding, nothing to be done any more."""
+        read = self.whole is not None and not self.faults
+        return read and bool(self.sheets) and not self.findings and not self.waiting
 
 
-@dataclass(frozen=True)
-class CheckedSheet:
-    """A sheet with its judgements by stage and its open points."""
+def check_job(manual: Manual, folder: JobFolder, plans: Plans | None = None) -> CheckedJob:
+    """Check a job as it was read from its folder.
 
-    path: str
-    checklist: Checklist
-    sheet: Sheet
-    judged: tuple[JudgedSheet, ...]
-    findings: tuple[Finding, ...]
+    Pass the same `plans` for several jobs of one manual: each checklist is then laid out once.
+    """
+    job = folder.job
+    engine = manual.engines.get(str(job.engine)) if job is not None else None
+    if job is None or engine is None:
+        return CheckedJob(folder, None, tuple(_no_family(folder)))
+    plans = plans or Plans(manual)
+    sheets, strays, told = _laid_out(plans, folder)
+    whole = Whole(plans, engine, job, sheets)
+    holds = tuple(hold_checks(whole))
+    path = f"{folder.name}/{JOB_FILE}"
+    found = [*strays, *_findings(whole, holds, path)]
+    left = [one for one in found if not is_conceded(job, one)]
+    left += concession_findings(job, path)
+    undone = tuple(waiting(whole, holds))
+    left += release_findings(whole, len(left) + len(undone))
+    remarks = (*told, *_remarks(whole, holds))
+    unknown = tuple(name_faults(manual, engine, job))
+    return CheckedJob(folder, whole, tuple(sorted(left, key=_order)), undone, remarks, unknown)
 
 
-def check_job(manual: Manual, folder: JobFolder) -> tuple[tuple[CheckedSheet, ...], tuple[Finding, ...]]:
-    """Judge every sheet of a job; the findings beside them are of sheets that fit nothing in the manual."""
-    checked: list[CheckedSheet] = []
+def _order(finding: Finding) -> tuple[int, str, int, str]:
+    return finding.order
+
+
+def _no_family(folder: JobFolder) -> Iterator[Finding]:
+    if folder.job is not None:
+        what = f"`{folder.job.engine}` is no family of this manual"
+        path = f"{folder.name}/{JOB_FILE}"
+        yield Finding(Kind.STRAY, Where(path), what, "Write the id of a file in specs/engines/.")
+
+
+def _laid_out(plans: Plans, folder: JobFolder) -> tuple[tuple[Worked, ...], list[Finding], list[str]]:
+    """The sheets that belong to the job, one for each procedure and run; strays; in what two disagreed."""
+    runs: dict[tuple[str, str], FiledSheet] = {}
     strays: list[Finding] = []
+    told: list[str] = []
     for filed in folder.sheets:
-        engine = manual.engines.get(filed.sheet.engine)
-        procedure = manual.procedures.get(filed.sheet.procedure)
-        if engine is None or not isinstance(procedure, Procedure) or not manual.applies(procedure, engine):
-            strays.append(
-                Finding(
-                    filed.path, "", "", f"`{filed.sheet.procedure}` is no checklist of `{filed.sheet.engine}`"
-                )
-            )
-        elif folder.job is not None and filed.sheet.job != folder.job.number:
-            strays.append(
-                Finding(filed.path, "", "", f"the sheet is of job {filed.sheet.job}, not {folder.job.number}")
-            )
+        why = _stray(plans, folder, filed)
+        key = (str(filed.sheet.procedure), str(filed.sheet.run))
+        if why:
+            strays.append(Finding(Kind.STRAY, Where(filed.path), why, "File it where it belongs."))
+        elif key in runs:
+            merged = merge(runs[key].sheet, filed.sheet)
+            told += [f"{filed.path}: {conflict}" for conflict in merged.conflicts]
+            runs[key] = FiledSheet(runs[key].path, merged.sheet)
         else:
-            checked.append(_checked(resolve(manual, engine, procedure), filed, folder.job))
-    return tuple(checked), tuple(strays)
+            runs[key] = filed
+    return tuple(_worked(plans, folder, filed) for filed in runs.values()), strays, told
 
 
-def _checked(checklist: Checklist, filed: FiledSheet, job: Job | None) -> CheckedSheet:
-    sheet = filed.sheet
-    stages = [stage for stage in STAGES if any(reading.stage == stage for reading in sheet.readings)]
-    judged = tuple(judge(checklist, sheet, job, stage) for stage in stages)
-    findings = [*_unplaced(checklist, filed), *_holds(checklist, filed)]
-    return CheckedSheet(filed.path, checklist, sheet, judged, tuple(findings))
+def _stray(plans: Plans, folder: JobFolder, filed: FiledSheet) -> str:
+    sheet, job = filed.sheet, folder.job
+    if job is not None and sheet.job != job.number:
+        return f"the sheet is of job {sheet.job}, not {job.number}"
+    if job is not None and sheet.engine != job.engine:
+        return f"the sheet is of a `{sheet.engine}`, and the job of a `{job.engine}`"
+    if plans.plan(str(sheet.engine), str(sheet.procedure)) is None:
+        return f"`{sheet.procedure}` is no checklist of `{sheet.engine}`"
+    return ""
 
 
-def _unplaced(checklist: Checklist, filed: FiledSheet) -> Iterator[Finding]:
-    """Readings that stand in no blank of the checklist: nothing is dropped without a word."""
-    places = {
-        (str(grid.step), str(grid.name), tuple(blank.at.items()))
-        for step in checklist.steps
-        for grid in step.grids
-        for blank in grid.blanks
-    }
-    for reading in filed.sheet.readings:
-        at = tuple((str(side), str(label)) for side, label in reading.at.items())
-        if (str(reading.step), str(reading.name), at) not in places:
-            where = ", ".join(f"{side} {label}" for side, label in at)
-            yield Finding(
-                filed.path, str(reading.step), where, f"`{reading.name}` has no blank there in this checklist"
-            )
+def _worked(plans: Plans, folder: JobFolder, filed: FiledSheet) -> Worked:
+    plan = plans.plan(str(filed.sheet.engine), str(filed.sheet.procedure))
+    if plan is None or folder.job is None:
+        raise ValueError(f"{filed.path} is a stray")
+    return Worked(filed.path, filed.sheet, plan, folder.job)
 
 
-def _holds(checklist: Checklist, filed: FiledSheet) -> Iterator[Finding]:
-    """Holds that were passed without the signatures they ask for."""
-    sheet = filed.sheet
-    done = {str(tick.step) for tick in sheet.ticks} | {str(reading.step) for reading in sheet.readings}
-    for place, step in enumerate(checklist.steps):
-        passed = any(str(later.step.id) in done for later in checklist.steps[place + 1 :])
-        if step.hold is not None and (passed or str(step.step.id) in done):
-            yield from _hold(step, filed, passed=passed)
+def _findings(whole: Whole, holds: tuple[HoldCheck, ...], path: str) -> Iterator[Finding]:
+    for worked in whole.sheets:
+        yield from value_findings(worked)
+        yield from unknown_gauges(worked)
+        yield from gap_findings(worked)
+        yield from skipped_findings(worked)
+        yield from apprentice_findings(worked)
+    yield from gauge_findings(whole.sheets)
+    for hold in holds:
+        yield from hold.findings
+    yield from order_findings(whole)
+    yield from redo_findings(whole, path)
+    yield from strangers(whole.job, whole.sheets, path)
+    yield from paper_findings(whole, path)
 
 
-def _hold(step: ChecklistStep, filed: FiledSheet, *, passed: bool) -> Iterator[Finding]:
-    hold, name = step.hold, str(step.step.hold)
-    builders = {str(reading.by) for reading in filed.sheet.readings} | {
-        str(tick.by) for tick in filed.sheet.ticks
-    }
-    for role in hold.by if hold else ():
-        signed = [one for one in filed.sheet.holds if one.hold == name and one.role == role]
-        words = f"{hold.code if hold else ''} {name.replace('-', ' ')}"
-        if not signed:
-            ahead = "; later steps are ticked all the same" if passed else ""
-            yield Finding(filed.path, str(step.step.id), "", f"{words} is not signed by a {role}{ahead}")
-        elif role in APART and all(str(one.by) in builders for one in signed):
-            what = f"{words} is signed by {signed[0].by}, who did the work: a {role} must be someone else"
-            yield Finding(filed.path, str(step.step.id), "", what)
-
-
-def is_open(checked: CheckedSheet) -> bool:
-    """Whether anything on a sheet stands in the way of release: at its last stage, or a hold."""
-    if checked.findings or not checked.judged:
-        return True
-    last = checked.judged[-1]
-    return any(
-        judged.verdict in (Verdict.OUT, Verdict.NOT_READ) or Flag.SUSPECT in judged.flags
-        for judged in last.judgements
-    )
+def _remarks(whole: Whole, holds: tuple[HoldCheck, ...]) -> Iterator[str]:
+    """What keeps nothing back and must be known all the same."""
+    for hold in holds:
+        yield from hold.remarks
+    on_paper = [plan.code for plan in whole.route if whole.paper(plan.name) is not None]
+    if on_paper:
+        yield f"on paper alone, not judged here: {', '.join(on_paper)}"
+    for concession in whole.job.concessions:
+        yield f"conceded: {about(concession)}: {concession.reason or 'no reason given'}"
+    for worked in whole.sheets:
+        own = str(worked.sheet.edition)
+        now = edition(worked.plan.checklist) if own else ""
+        if own != now:
+            yield f"{worked.plan.code} was filled in on edition {own}; the manual has {now} now"

@@ -5,22 +5,34 @@ from __future__ import annotations
 from collections.abc import Iterator
 from itertools import groupby
 
-from builder.jobs.check import CheckedSheet, Finding
+from builder.jobs.check import CheckedJob
+from builder.jobs.kinds import Finding, counted
+from builder.jobs.worked import Worked
 from builder.judge import RULE, JudgedSheet, Judgement, Verdict
 from builder.judge.taken import position
 from builder.judge.words import band_words, value_words, verdict_words
 from builder.manual import row as row_of
 
 
-def sheet_lines(checked: CheckedSheet) -> Iterator[str]:
-    """A sheet: its head, every value that was read or worked out at each stage, its open points."""
-    procedure, engine = checked.checklist.procedure, checked.checklist.engine
-    yield f"{checked.path}: {procedure.code} {procedure.title}, {engine.title}, run {checked.sheet.run}"
-    for judged in checked.judged:
+def job_lines(checked: CheckedJob, *, values: bool = True) -> Iterator[str]:
+    """A job: every value if wanted, then what is open, what is not done yet, and the outcome."""
+    for worked in checked.sheets if values else ():
+        yield from sheet_lines(worked)
+    for number, finding in enumerate(checked.findings, 1):
+        yield from finding_lines(number, finding)
+    yield from (f"not done yet: {line}" for line in checked.waiting)
+    yield from (f"remark: {line}" for line in checked.remarks)
+    yield outcome_line(checked)
+    yield rule_line()
+
+
+def sheet_lines(worked: Worked) -> Iterator[str]:
+    """A sheet: its head and every value that was read or worked out at each stage."""
+    procedure, engine = worked.plan.checklist.procedure, worked.plan.checklist.engine
+    yield f"{worked.path}: {procedure.code} {procedure.title}, {engine.title}, run {worked.sheet.run}"
+    for judged in worked.judged:
         yield f"  stage {judged.stage.replace('_', ' ')}"
         yield from _values(judged)
-    for finding in checked.findings:
-        yield f"  open: {finding_line(finding)}"
 
 
 def _values(judged: JudgedSheet) -> Iterator[str]:
@@ -59,10 +71,28 @@ def value_line(ends: tuple[Judgement, ...]) -> str:
     return f"{where}: {shown}  {verdict}{limit}" + (f"  [{reasons}]" if reasons else "")
 
 
-def finding_line(finding: Finding) -> str:
-    """An open point in one line."""
-    where = ", ".join(part for part in (f"step {finding.step}" if finding.step else "", finding.at) if part)
-    return f"{where}: {finding.what}" if where else f"{finding.sheet}: {finding.what}"
+def finding_lines(number: int, finding: Finding) -> Iterator[str]:
+    """An open point: its number, kind and place, what is wrong; and on the next line what to do."""
+    place = finding.place
+    step = f"step {place.number or place.step}" if place.step else ""
+    where = ", ".join(filter(None, (place.code or place.path, step, place.at)))
+    yield f"{number}. {finding.kind}: {where}: {finding.what}"
+    if finding.cure:
+        yield f"   do: {finding.cure}"
+
+
+def outcome_line(checked: CheckedJob) -> str:
+    """Whether the engine may be released, in one line."""
+    name = checked.folder.name
+    if checked.may_be_released:
+        return f"{name} may be released: nothing stands open."
+    counts = (
+        (len(checked.faults), "fault"),
+        (len(checked.findings), "open point"),
+    )
+    said = [counted(number, thing) for number, thing in counts if number]
+    said += ["not all is done yet"] if checked.waiting else []
+    return f"{name} may not be released: {', '.join(said) or 'it has no sheets'}."
 
 
 def rule_line() -> str:

@@ -54,7 +54,13 @@ def value_words(one: Judgement) -> str:
     places = [cited.value.decimals for cited in printed if cited.value.decimals is not None]
     if one.typed_places is not None:
         places.append(one.typed_places)
-    return show(one.unit.from_base(one.value), one.unit, max(places, default=PLACES))
+    return _shown(one.unit.from_base(one.value), one.unit, max(places, default=PLACES))
+
+
+def _shown(value: Fraction, unit: Unit, places: int) -> str:
+    """A value in the digits of its limit; in one more where they would round it, perhaps onto the limit."""
+    exact = (value * 10**places).denominator == 1
+    return show(value, unit, places if exact else places + 1)
 
 
 def verdict_words(one: Judgement) -> str:
@@ -73,10 +79,11 @@ def sentence(one: Judgement) -> str:
         return f"{what} is not read{reasons}."
     if one.verdict is Verdict.NO_LIMIT or one.decision.by is None:
         return f"{what} is {value_words(one)}: recorded, there is no limit{reasons}."
-    return f"{what} is {value_words(one)}: {_against(one)}{_beside(one)}{reasons}."
+    return f"{what} is {value_words(one)}: {against_words(one)}{_beside(one)}{reasons}."
 
 
-def _against(one: Judgement) -> str:
+def against_words(one: Judgement) -> str:
+    """How a value lies to the limit that decided: inside it, or how far over or under; empty without one."""
     band = one.decision.by
     if band is None or one.value is None:
         return ""
@@ -87,7 +94,7 @@ def _against(one: Judgement) -> str:
     own = band.printed[0].value.unit
     places = max((cited.value.decimals or 0 for cited in band.printed), default=PLACES)
     side = "over" if band.high is not None and one.value > band.high else "under"
-    return f"{show(beyond / own.factor, own, places)} {side} {limit}"
+    return f"{_shown(beyond / own.factor, own, places)} {side} {limit}"
 
 
 _BESIDE = {

@@ -1,0 +1,65 @@
+"""The names that `job.yaml` uses, held against the manual: each one that nobody knows has its line."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable, Iterator
+from difflib import get_close_matches
+
+from builder.diagnostics import Diagnostic
+from builder.manual import Manual
+from builder.model.base import Text
+from builder.model.engine import Engine
+from builder.model.job import Job
+from builder.model.procedure import Procedure
+from builder.model.spec import LimitRow, StepsRow
+
+CODE = "GL-021"
+
+
+def name_faults(manual: Manual, engine: Engine, job: Job) -> Iterator[Diagnostic]:
+    """What a job names and the manual does not have."""
+    specs = {str(name) for name, row in engine.specs.items() if isinstance(row, LimitRow)}
+    measured = [*job.supplier, *(name for ticket in job.tickets.values() for name in ticket.sizes)]
+    yield from _unknown(measured, specs, f"a characteristic with limits of `{engine.engine}`")
+    yield from _unknown(job.sizes, _steps(engine), f"a size step of `{engine.engine}`")
+    positions = [label for steps in job.sizes.values() for label in steps if label]
+    yield from _unknown(positions, _labels(engine), "a position of this engine")
+    instruments = [gauge.instrument for gauge in job.gauges.values()]
+    yield from _unknown(instruments, manual.instruments, "an instrument of specs/instruments.yaml")
+    yield from _procedures(manual, job)
+
+
+def _steps(engine: Engine) -> set[str]:
+    rows = engine.specs.values()
+    moved = {str(step) for row in rows if isinstance(row, LimitRow) for step in row.moves_with}
+    return moved | {str(row.step) for row in rows if isinstance(row, StepsRow) and row.step}
+
+
+def _labels(engine: Engine) -> set[str]:
+    return {str(label) for feature in engine.features.values() for label in feature.names}
+
+
+def _procedures(manual: Manual, job: Job) -> Iterator[Diagnostic]:
+    named = [
+        *job.paper,
+        *(one.procedure for one in job.skipped),
+        *(one.of.procedure for one in job.concessions),
+    ]
+    yield from _unknown(named, {*manual.procedures, *manual.planned}, "a procedure of the manual")
+    stepped = [(one.procedure, one.step) for one in job.skipped]
+    stepped += [(one.of.procedure, one.of.step) for one in job.concessions]
+    for name, step in stepped:
+        procedure = manual.procedures.get(name)
+        if step is not None and isinstance(procedure, Procedure):
+            known = [str(one.id) for one in procedure.steps]
+            yield from _unknown([step], known, f"a step of `{procedure.procedure}`")
+    holds = [one.of.hold for one in job.concessions if one.of.hold is not None]
+    yield from _unknown(holds, manual.holds, "a hold of procedures/holds.yaml")
+
+
+def _unknown(names: Iterable[Text], known: Collection[str], what: str) -> Iterator[Diagnostic]:
+    for name in names:
+        if name not in known:
+            near = get_close_matches(name, [str(one) for one in known], 1)
+            hint = f"write `{near[0]}`" if near else "look at its spelling"
+            yield Diagnostic(name.span, CODE, f"`{name}` is not {what}", hint=hint)

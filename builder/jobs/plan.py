@@ -1,0 +1,136 @@
+"""What a checklist asks of its sheet, laid out once for all jobs: blanks, things to look at, holds, parts."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from functools import cached_property
+from itertools import product
+
+from builder.checklist import Blank, Checklist, ChecklistStep, Grid, Part, Side, feature_sides, resolve
+from builder.manual import Manual
+from builder.model.procedure import Procedure
+
+Place = tuple[str, str, tuple[str, ...]]
+"""Step, measurement or thing looked at, and labels in the order of its sides."""
+
+FINAL = "final"
+
+
+@dataclass(frozen=True, eq=False)
+class SheetPlan:
+    """A checklist with what its filled sheets are held against."""
+
+    checklist: Checklist
+
+    @property
+    def code(self) -> str:
+        """The procedure's code."""
+        return str(self.checklist.procedure.code)
+
+    @property
+    def name(self) -> str:
+        """The procedure's id."""
+        return str(self.checklist.procedure.procedure)
+
+    @cached_property
+    def steps(self) -> Mapping[str, ChecklistStep]:
+        """The steps by id."""
+        return {str(step.step.id): step for step in self.checklist.steps}
+
+    @cached_property
+    def blanks(self) -> Mapping[Place, tuple[Grid, Blank]]:
+        """Every blank by its place."""
+        return {
+            (str(grid.step), str(grid.name), tuple(blank.at.values())): (grid, blank)
+            for step in self.checklist.steps
+            for grid in step.grids
+            for blank in grid.blanks
+        }
+
+    @cached_property
+    def blanks_of(self) -> Mapping[str, tuple[Place, ...]]:
+        """The places of the blanks of each step."""
+        found: dict[str, list[Place]] = {}
+        for place in self.blanks:
+            found.setdefault(place[0], []).append(place)
+        return {step: tuple(places) for step, places in found.items()}
+
+    @cached_property
+    def looks_of(self) -> Mapping[str, tuple[Place, ...]]:
+        """The places of what is looked at in each step."""
+        return {str(step.step.id): tuple(self._looks(step)) for step in self.checklist.steps if step.looks}
+
+    def _looks(self, step: ChecklistStep) -> list[Place]:
+        return [
+            (str(step.step.id), str(name), labels)
+            for name in step.looks
+            for labels in product(*(side.labels for side in self._sides(step, str(name))))
+        ]
+
+    def _sides(self, step: ChecklistStep, name: str) -> tuple[Side, ...]:
+        each = step.looks[name].each
+        return tuple(feature_sides(self.checklist.engine, each)) if each else ()
+
+    def look_sides(self, step: str, name: str) -> tuple[str, ...]:
+        """The features of which each one is looked at."""
+        return tuple(side.name for side in self._sides(self.steps[step], name))
+
+    @cached_property
+    def runs(self) -> Mapping[str, tuple[ChecklistStep, ...]]:
+        """The steps that each run has."""
+        return {
+            run: tuple(step for step in self.checklist.steps if step.step.run in (None, run))
+            for run in ("mock_up", FINAL)
+        }
+
+    @cached_property
+    def holds(self) -> Mapping[str, int]:
+        """The number of the step at which each of its own holds stands."""
+        return {str(step.step.hold): step.number for step in self.checklist.steps if step.hold is not None}
+
+    @cached_property
+    def parts(self) -> Mapping[str, Part]:
+        """The parts that it takes, by name, each with its largest number."""
+        every = [*self.checklist.parts, *(part for step in self.checklist.steps for part in step.parts)]
+        return {part.name: part for part in sorted(every, key=lambda part: part.number)}
+
+    @cached_property
+    def needs(self) -> tuple[str, ...]:
+        """The procedures that come before."""
+        return tuple(need for need in self.checklist.needs if not need.startswith("hold "))
+
+    @cached_property
+    def needs_holds(self) -> tuple[str, ...]:
+        """The holds that stand signed before the first step."""
+        return tuple(need.removeprefix("hold ") for need in self.checklist.needs if need.startswith("hold "))
+
+
+@dataclass(frozen=True, eq=False)
+class Plans:
+    """The plans of a manual's checklists, each made when it is first asked for and kept."""
+
+    manual: Manual
+    made: dict[tuple[str, str], SheetPlan | None] = field(default_factory=dict)
+    routes: dict[str, tuple[SheetPlan, ...]] = field(default_factory=dict)
+
+    def plan(self, engine: str, procedure: str) -> SheetPlan | None:
+        """The plan of a checklist; None where the family has no such checklist."""
+        key = (str(engine), str(procedure))
+        if key not in self.made:
+            self.made[key] = self._made(*key)
+        return self.made[key]
+
+    def _made(self, engine: str, procedure: str) -> SheetPlan | None:
+        family, found = self.manual.engines.get(engine), self.manual.procedures.get(procedure)
+        if family is None or found is None or not self.manual.applies(found, family):
+            return None
+        return SheetPlan(resolve(self.manual, family, found))
+
+    def route(self, engine: str) -> tuple[SheetPlan, ...]:
+        """The plans of all checklists of a family in the order of the work."""
+        if engine not in self.routes:
+            written = (one for one in self.manual.route if isinstance(one, Procedure))
+            plans = (self.plan(engine, str(one.procedure)) for one in written)
+            self.routes[engine] = tuple(plan for plan in plans if plan is not None)
+        return self.routes[engine]

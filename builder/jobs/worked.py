@@ -1,0 +1,183 @@
+"""A filled sheet laid out for checking: what stands in each blank, what was done when, and by whom."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from functools import cached_property
+
+from builder.checklist import ChecklistStep
+from builder.jobs.kinds import Place as Where
+from builder.jobs.moments import later, moment
+from builder.jobs.plan import FINAL, Place, SheetPlan
+from builder.judge import JudgedSheet, Verdict, judge
+from builder.model.base import Text
+from builder.model.job import Job
+from builder.model.procedure import STAGES
+from builder.model.record import Looked, Reading, Sheet, Signature, Tick
+
+LAST_STAGES = ("final", "after_run")
+"""The stages at which a part is as the owner gets it."""
+
+
+@dataclass(frozen=True, eq=False)
+class Worked:
+    """A filled sheet and what it comes to."""
+
+    path: str
+    sheet: Sheet
+    plan: SheetPlan
+    job: Job
+
+    @property
+    def is_final(self) -> bool:
+        """Whether it is the sheet of the final run."""
+        return self.sheet.run == FINAL
+
+    @property
+    def steps(self) -> tuple[ChecklistStep, ...]:
+        """The steps of its run."""
+        return self.plan.runs[str(self.sheet.run)]
+
+    def where(self, step: str = "", at: str = "") -> Where:
+        """A place on this sheet."""
+        number = self.plan.steps[step].number if step in self.plan.steps else 0
+        return Where(self.path, self.plan.code, step, number, at)
+
+    # What stands in the blanks
+
+    @cached_property
+    def readings(self) -> Mapping[Place, Mapping[str, Reading]]:
+        """The reading that stands at each place and stage: its latest try."""
+        found: dict[Place, dict[str, Reading]] = {}
+        for reading in self.sheet.readings:
+            here = found.setdefault(place_of(reading), {})
+            known = here.get(reading.stage)
+            if known is None or known.try_ <= reading.try_:
+                here[reading.stage] = reading
+        return found
+
+    @cached_property
+    def stages(self) -> tuple[str, ...]:
+        """The stages at which anything was read, in their order."""
+        there = {str(reading.stage) for reading in self.sheet.readings}
+        return tuple(stage for stage in STAGES if stage in there)
+
+    @cached_property
+    def judged(self) -> tuple[JudgedSheet, ...]:
+        """The sheet judged at each of its stages."""
+        return tuple(map(self.judged_at, self.stages))
+
+    def judged_at(self, stage: str) -> JudgedSheet:
+        """The sheet judged at one stage."""
+        if stage not in self._judged:
+            self._judged[stage] = judge(self.plan.checklist, self.sheet, self.job, stage)
+        return self._judged[stage]
+
+    @cached_property
+    def _judged(self) -> dict[str, JudgedSheet]:
+        return {}
+
+    def is_clean(self, stage: str) -> bool:
+        """Whether nothing that was read at a stage is out or suspect."""
+        judged = self.judged_at(stage)
+        doubted = any(one.slip or one.stale or one.doubt or one.unreadable for one in judged.taken)
+        return not doubted and not any(one.verdict is Verdict.OUT for one in judged.judgements)
+
+    @cached_property
+    def looks(self) -> Mapping[Place, Looked]:
+        """The last answer to each thing looked at."""
+        ordered = sorted(self.sheet.looks, key=lambda one: moment(str(one.when)))
+        return {place_of(one): one for one in ordered}
+
+    # What was done
+
+    @cached_property
+    def ticks(self) -> Mapping[str, tuple[Tick, ...]]:
+        """The marks of each step in the order of their times: a step that was done again has several."""
+        found: dict[str, list[Tick]] = {}
+        for tick in sorted(self.sheet.ticks, key=lambda one: moment(str(one.when))):
+            found.setdefault(str(tick.step), []).append(tick)
+        return {step: tuple(ticks) for step, ticks in found.items()}
+
+    def ticked(self, step: ChecklistStep) -> str:
+        """When a step was last marked done; empty when it was not."""
+        ticks = self.ticks.get(str(step.step.id))
+        return str(ticks[-1].when) if ticks else ""
+
+    @cached_property
+    def begun(self) -> str:
+        """When the work as it stands was begun: the earliest of the last marks, else of the readings."""
+        last = [str(ticks[-1].when) for ticks in self.ticks.values()]
+        return min(last or [str(reading.when) for reading in self.sheet.readings], key=moment, default="")
+
+    @cached_property
+    def ended(self) -> str:
+        """When the last thing was done on it."""
+        last = [str(ticks[-1].when) for ticks in self.ticks.values()]
+        return max([*last, *(str(one.when) for one in self.sheet.readings)], key=moment, default="")
+
+    @cached_property
+    def last_mark(self) -> int:
+        """The number of the last step that is marked done; 0 when none is."""
+        return max((step.number for step in self.steps if str(step.step.id) in self.ticks), default=0)
+
+    @cached_property
+    def unmarked(self) -> tuple[ChecklistStep, ...]:
+        """The steps that are not marked done; a hold speaks for its own step, a reason for a skipped one."""
+        skipped = {str(one.step) for one in self.job.skipped if one.procedure == self.plan.name and one.step}
+        return tuple(
+            step
+            for step in self.steps
+            if str(step.step.id) not in self.ticks and step.hold is None and str(step.step.id) not in skipped
+        )
+
+    @property
+    def is_complete(self) -> bool:
+        """Whether every step is marked done."""
+        return not self.unmarked
+
+    def readings_up_to(self, number: int) -> list[Reading]:
+        """The readings that stand in the steps up to this one, every stage and try."""
+        steps = {name for name, step in self.plan.steps.items() if step.number <= number}
+        return [reading for reading in self.sheet.readings if reading.step in steps]
+
+    def changes_up_to(self, number: int) -> list[str]:
+        """When the readings of the steps up to this one were made or changed."""
+        steps = {name for name, step in self.plan.steps.items() if step.number <= number}
+        corrected = [str(one.when) for one in self.sheet.corrections if one.of.step in steps]
+        return [*(str(reading.when) for reading in self.readings_up_to(number)), *corrected]
+
+    # Who did it
+
+    @cached_property
+    def doers(self) -> frozenset[str]:
+        """Who did the work: whoever marked a step or took a first reading. A second reading is a check."""
+        first = {str(reading.by) for reading in self.sheet.readings if reading.try_ == 1}
+        return frozenset(first | {str(tick.by) for tick in self.sheet.ticks})
+
+    def signatures(self, hold: str, role: str) -> list[Signature]:
+        """The signatures on a hold in a role on this sheet, in the order of their times."""
+        found = [one for one in self.sheet.holds if one.hold == hold and one.role == role]
+        return sorted(found, key=lambda one: moment(str(one.when)))
+
+
+def place_of(one: Reading | Looked) -> Place:
+    """Where an entry stands."""
+    return str(one.step), str(one.name), tuple(map(str, one.at.values()))
+
+
+def roles_of(job: Job, initials: str) -> tuple[str, ...]:
+    """The roles of someone on a job; none for a stranger."""
+    person = job.people.get(Text(initials))
+    return tuple(map(str, person.role)) if person is not None else ()
+
+
+def latest(moments: Iterable[str]) -> str:
+    """The latest of some moments; empty when there are none."""
+    return max(moments, key=moment, default="")
+
+
+def after(moments: Iterable[str], than: str) -> list[str]:
+    """The moments that are later than one."""
+    return [one for one in moments if later(one, than)]
