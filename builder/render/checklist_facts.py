@@ -8,8 +8,10 @@ from dataclasses import dataclass
 from markupsafe import Markup
 
 from builder.checklist import Checklist
+from builder.edition import stands_approved
 from builder.judge.program import limit_rows
 from builder.judge.verdict import RULE
+from builder.model.procedure import Procedure
 from builder.model.spec import StepsRow
 from builder.render import words
 
@@ -28,10 +30,21 @@ def unproved(checklist: Checklist) -> tuple[str, str]:
     procedure = checklist.procedure
     if procedure.verification == "unverified":
         return "UNVERIFIED.", "Nobody has tried these steps yet, not even at the table."
+    if stands_approved(procedure):
+        return "", ""
+    if procedure.approved is not None:
+        who, day = procedure.approved.by, procedure.approved.on
+        return "NOT APPROVED.", f"{who} approved an earlier wording on {day}; it has changed since."
+    tried = words.VERIFICATIONS.get(procedure.verification, str(procedure.verification))
+    return "NOT APPROVED.", f"The wording is {tried}, and nobody has signed for it."
+
+
+def approval(procedure: Procedure) -> str:
+    """Who approved a procedure and when; an approval of other words than these says so."""
     if procedure.approved is None:
-        tried = words.VERIFICATIONS.get(procedure.verification, str(procedure.verification))
-        return "NOT APPROVED.", f"The wording is {tried}, and nobody has signed for it."
-    return "", ""
+        return "not approved"
+    signed = f"{procedure.approved.by}, {procedure.approved.on}"
+    return signed if stands_approved(procedure) else f"{signed}, in an earlier wording"
 
 
 def sizes(checklist: Checklist) -> Iterator[SizesView]:

@@ -9,6 +9,7 @@ from datetime import date
 from builder.checklist import fits
 from builder.diagnostics import Severity
 from builder.dimension import Dimension
+from builder.edition import wording
 from builder.manual import Manual, feature, row
 from builder.model.base import Text
 from builder.model.engine import Engine
@@ -288,6 +289,26 @@ def approval_not_readable(manual: Manual) -> Iterator[Finding]:
         if not _DIGEST.fullmatch(approved.wording):
             hint = "write the eight digits and letters of the wording's digest"
             yield Finding(approved.wording.span, f"`{approved.wording}` is not the digest of a wording", hint)
+
+
+@rule("GL-413", Severity.WARNING)
+def wording_changed_since_approval(manual: Manual) -> Iterator[Finding]:
+    """A procedure was approved in another wording than it has now.
+
+    Why: The name on the sheet stands under steps that its bearer has not seen.
+
+    Instead: Let it be read again and approve it: `gaugeleaf approve P16 --by "R. Tate"`.
+    """
+    for procedure in manual.procedures.values():
+        approved = procedure.approved
+        whole = not lost(manual, procedure.procedure.span.path, *Procedure.model_fields)
+        if approved is None or not whole or not _DIGEST.fullmatch(approved.wording):
+            continue
+        now = wording(procedure)
+        if approved.wording != now:
+            message = f"`{approved.wording}` was approved by {approved.by}, and the wording is `{now}` now"
+            hint = f"read it again, then `gaugeleaf approve {procedure.procedure} --by NAME`"
+            yield Finding(approved.wording.span, message, hint)
 
 
 def _is_day(text: str) -> bool:
