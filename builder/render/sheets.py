@@ -16,7 +16,7 @@ from builder.manual import row as row_of
 from builder.model.spec import LimitRow
 from builder.number import show_number
 from builder.render import addresses, words
-from builder.render.checklist_facts import SizesView, decision_rule, sizes, unproved
+from builder.render.checklist_facts import SizesView, approval, decision_rule, sizes, unproved
 from builder.render.checklist_steps import HoldView, StepView, Writer, part_words
 from builder.render.grids import GridView, LimitView, ResultView
 from builder.render.hazards import SafetyBox, hazard_box
@@ -141,9 +141,7 @@ def sheet_view(checklist: Checklist, place: str = "") -> SheetView:
         warning_why=why,
         revision=str(procedure.revision),
         edition=edition(checklist),
-        approved=f"{procedure.approved.by}, {procedure.approved.on}"
-        if procedure.approved
-        else "not approved",
+        approved=approval(procedure),
         tried=words.VERIFICATIONS.get(procedure.verification, str(procedure.verification)),
         sizes=tuple(sizes(checklist)),
         needs=tuple(need_link(manual, need, here).text for need in needed),
