@@ -26,9 +26,6 @@ PROCEDURES = sorted((ROOT / "procedures").glob("*/*.yaml"))
 MAINS = "procedures/crank/fit-mains.yaml"
 DAY = date(2026, 3, 2)
 TALKED = (
-    "The wording is talked through at the table, not yet tried on an engine, "
-    "and nobody has signed for it."
-)
     "The wording is talked through at the table, not yet tried on an engine, and nobody has signed for it."
 )
 NAMES = st.text(st.characters(codec="utf-8", exclude_categories=("C", "Zl", "Zp")), min_size=1).filter(
