@@ -8,6 +8,7 @@ from __future__ import annotations
 import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
+from datetime import UTC, datetime
 from importlib import import_module
 from pathlib import Path
 from typing import Any
@@ -169,6 +170,18 @@ def _typed(values: tuple[str, ...]) -> dict[str, str]:
     if wrong is not None:
         raise click.UsageError(f"`{wrong}` is not `name=value`; put quotes round a value with a blank in it")
     return {name.strip(): value for name, _, value in pairs}
+
+
+@main.command()
+@click.argument("procedure")
+@click.option("--by", required=True, metavar="NAME", help="Who approves it.")
+@click.option("--how", type=click.Choice(["table-top", "on-engine"]), help="How it was tried.")
+def approve(procedure: str, by: str, how: str | None) -> None:
+    """Approve a procedure, by id or code, in its present wording: who, when and which go into its file."""
+    approving, shop = import_module("builder.revision.approve"), shop_folder()
+    with _refusals(shop):
+        done = approving.approve(shop, procedure, by, datetime.now(UTC).astimezone().date(), how)
+    click.echo("\n".join(approving.lines(done)))
 
 
 @main.group()

@@ -140,3 +140,14 @@ def _block(key: str, value: str | Mapping[str, str]) -> Iterator[str]:
     else:
         yield f"{key}:"
         yield from (f"  {name}: {scalar(one)}" for name, one in value.items())
+
+
+def lines(done: Approved) -> tuple[str, ...]:
+    """What was approved, and what its sheets still say against it."""
+    told = f"{done.code} {done.procedure}: wording {done.wording} approved by {done.by} on {done.on}"
+    if done.verification != "unverified":
+        return (f"{told}, tried {done.verification}",)
+    return (
+        told,
+        "its sheets still say UNVERIFIED: add `--how table-top` or `--how on-engine` once it is tried",
+    )
