@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 from builder.citation import COMMON_PRACTICE, Citation, split_citations
 from builder.diagnostics import Fault
@@ -47,11 +47,11 @@ class SourcesView:
     lists: tuple[Link, ...]
 
 
-@dataclass
 class _Uses:
     """What is cited from each source, collected in the order of the files."""
 
-    found: dict[str, dict[tuple[str, Link], list[str]]] = field(default_factory=dict)
+    def __init__(self) -> None:
+        self.found: dict[str, dict[tuple[str, Link], list[str]]] = {}
 
     def add(self, citation: Citation, link: Link, cited_as: str) -> None:
         """Note one citation; the same place cited twice for the same thing stands once."""
