@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import shutil
 import re
 from collections.abc import Callable, Iterator
 from pathlib import Path
@@ -12,7 +13,9 @@ from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
 
 from builder.render import shell
 
-CHROMIUM = os.environ.get("CHROMIUM", "/usr/bin/chromium")
+CHROMIUM = os.environ.get("CHROMIUM") or shutil.which("chromium") or "/usr/bin/chromium"
+REQUIRED = os.environ.get("GAUGELEAF_BROWSER") == "required"
+"""Whether a run without Chromium is a failure: so in CI."""
 QUIET = (
     "--no-sandbox",
     "--disable-gpu",
@@ -70,7 +73,8 @@ def sample(build_through_mkdocs: Callable[..., Path], tmp_path_factory: pytest.T
 def chromium() -> Iterator[Browser]:
     """One Chromium for all browser tests of a run."""
     if not Path(CHROMIUM).exists():
-        pytest.skip(f"no Chromium at {CHROMIUM}; set CHROMIUM to its path")
+        missing = f"NOT LOOKED AT IN A BROWSER: no Chromium at {CHROMIUM}; set CHROMIUM to its path"
+        pytest.fail(missing) if REQUIRED else pytest.skip(missing)
     with sync_playwright() as player:
         browser = player.chromium.launch(executable_path=CHROMIUM, args=list(QUIET))
         yield browser
