@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 from pathlib import Path
+from string import ascii_lowercase
 from typing import Any
 
 from builder.diagnostics import Diagnostic, Span
@@ -152,8 +153,9 @@ def row(engine: Engine, name: str | None) -> BasicRow | None:
 
 
 def _code_order(code: str) -> tuple[str, int, str]:
+    """A code by its letters, its number and what stands after: `P32b` between `P32` and `P33`."""
     digits = "".join(filter(str.isdigit, code))
-    return code.rstrip("0123456789"), int(digits or 0), code
+    return code.rstrip(ascii_lowercase).rstrip("0123456789"), int(digits or 0), code
 
 
 def load(shop: Path) -> tuple[Manual, tuple[Diagnostic, ...]]:
