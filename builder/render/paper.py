@@ -89,7 +89,7 @@ def sheet(checklist: Checklist, size: str = "", place: str = "") -> str:
 def pack(family: Sequence[Checklist], size: str = "") -> str:
     """Every sheet of a family, the contents first, as one document."""
     views = tuple(sheet_view(one, place(number, family)) for number, one in enumerate(family, 1))
-    feet = (_foot(str(one.procedure.code), one) for one in family)
+    feet = [_contents_foot(family[0]), *(_foot(str(one.procedure.code), one) for one in family)]
     view = replace(_contents(family, views), style=_style(feet, size), sheets=views)
     return render("sheet.html", view)
 

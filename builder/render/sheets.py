@@ -30,6 +30,12 @@ T = TypeVar("T")
 MOST_COLUMNS: Final = 6
 """Columns of blanks that stand side by side on a page: 18 mm each beside the names of the rows."""
 
+MOST_RESULTS: Final = 4
+"""Columns of worked-out values that stand side by side: the verdict and the initials need room too."""
+
+LONG: Final = 8
+"""Rows from which a narrow table is folded into two blocks side by side."""
+
 GAUGE_LINES: Final = 4
 OPEN_LINES: Final = 5
 
@@ -44,12 +50,15 @@ class SheetRow:
 
 @dataclass(frozen=True, slots=True)
 class SheetTable:
-    """Blanks of one or more measurements over the same rows; `heads` are titles and column counts."""
+    """Blanks of one or more measurements over the same rows; `heads` are titles and column counts.
+
+    The rows stand in one block, or in two side by side.
+    """
 
     heads: tuple[tuple[str, int], ...]
     columns: tuple[str, ...]
     things: str
-    rows: tuple[SheetRow, ...]
+    blocks: tuple[tuple[SheetRow, ...], ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,7 +68,7 @@ class ResultTable:
     heads: tuple[tuple[str, int], ...]
     ends: tuple[str, ...]
     things: str
-    rows: tuple[str, ...]
+    blocks: tuple[tuple[str, ...], ...]
     limits: tuple[LimitView, ...]
 
     @property
@@ -163,26 +172,34 @@ def _step(checklist: Checklist, step: StepView) -> SheetStep:
     wide = [grid for grid in step.grids if not grid.lone]
     return SheetStep(
         step=step,
-        tables=tuple(map(_table, together(wide, _labels, _columns))),
+        tables=tuple(map(_table, together(wide, _labels, _columns, MOST_COLUMNS))),
         lone=tuple(grid for grid in step.grids if grid.lone),
-        results=tuple(map(_results, together(step.results, _places, _ends))),
+        results=tuple(map(_results, together(step.results, _places, _ends, MOST_RESULTS))),
         moved=tuple(_moved(checklist, against)),
     )
 
 
 def together(
-    items: Iterable[T], rows: Callable[[T], tuple[str, ...]], width: Callable[[T], int]
+    items: Iterable[T], rows: Callable[[T], tuple[str, ...]], width: Callable[[T], int], most: int
 ) -> Iterator[tuple[T, ...]]:
-    """Neighbours over the same rows, as many side by side as the page is wide."""
+    """Neighbours over the same rows, as many side by side as have at most so many columns together."""
     side: list[T] = []
     for item in items:
-        full = sum(map(width, side)) + width(item) > MOST_COLUMNS
+        full = sum(map(width, side)) + width(item) > most
         if side and (rows(side[0]) != rows(item) or full):
             yield tuple(side)
             side = []
         side.append(item)
     if side:
         yield tuple(side)
+
+
+def folded(rows: tuple[T, ...], columns: int, most: int) -> tuple[tuple[T, ...], ...]:
+    """Rows in one block; many of them with at most so many columns in two, side by side."""
+    if len(rows) < LONG or columns > most:
+        return (rows,)
+    half = (len(rows) + 1) // 2
+    return rows[:half], rows[half:]
 
 
 def _labels(grid: GridView) -> tuple[str, ...]:
@@ -206,7 +223,7 @@ def _results(results: tuple[ResultView, ...]) -> ResultTable:
         heads=tuple((titled(one), _ends(one)) for one in results),
         ends=tuple(end for one in results for end in (one.ends or ("",))),
         things=results[0].things,
-        rows=_places(results[0]),
+        blocks=folded(_places(results[0]), sum(map(_ends, results)), MOST_RESULTS // 3),
         limits=tuple(one.limit for one in results if one.limit),
     )
 
@@ -225,7 +242,7 @@ def _table(grids: tuple[GridView, ...]) -> SheetTable:
         heads=tuple((titled(grid), len(grid.columns)) for grid in grids),
         columns=tuple(column for grid in grids for column in grid.columns),
         things=grids[0].things,
-        rows=rows,
+        blocks=folded(rows, sum(map(_columns, grids)), MOST_COLUMNS // 3),
     )
 
 

@@ -1,0 +1,69 @@
+"""The door to WeasyPrint: sheets as PDF, ready for the printer or to be filled in on a screen.
+
+WeasyPrint is an extra, and asks for a library of the system beside itself; it is imported only when a PDF is
+asked for, and a machine that lacks either is told what to install.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any, Final
+
+from builder.diagnostics import Fault
+from builder.render.form_fields import with_fields
+from builder.render.paper import stylesheet
+
+INSTALL: Final = "pip install 'gaugeleaf[pdf]'"
+LIBRARIES: Final = "apt-get install libpango-1.0-0 libpangoft2-1.0-0 libharfbuzz-subset0"
+
+DRAWING: Final = re.compile(r'<svg class="gl-drawing"[^>]*>')
+
+
+@dataclass(frozen=True, slots=True)
+class Typeset:
+    """A document that stands on pages, not written out yet."""
+
+    document: Any
+    pages: int
+    fillable: bool
+
+
+def typeset(html: str, *, fillable: bool = False) -> Typeset:
+    """Set a document for paper on its pages; fillable, its blanks and boxes are fields of a form.
+
+    Raises:
+        Fault: when WeasyPrint or what it needs is not installed; the hint says how to install it.
+    """
+    weasyprint = _weasyprint()
+    own = stylesheet("sheet-pdf") + (stylesheet("sheet-form") if fillable else "")
+    text = _drawings_styled(with_fields(html) if fillable else html).replace("</style>", f"{own}</style>", 1)
+    nothing_else = weasyprint.urls.URLFetcher(allowed_protocols=("data",))
+    document = weasyprint.HTML(string=text, url_fetcher=nothing_else).render(pdf_forms=fillable)
+    return Typeset(document, len(document.pages), fillable)
+
+
+def written(parts: Sequence[Typeset]) -> bytes:
+    """One PDF of all the documents, each with its own count of pages."""
+    pages = [page for part in parts for page in part.document.pages]
+    content: bytes = parts[0].document.copy(pages).write_pdf(pdf_forms=any(part.fillable for part in parts))
+    return content
+
+
+def _weasyprint() -> Any:  # noqa: ANN401 - the library says nothing of its types
+    try:
+        import weasyprint  # type: ignore[import-untyped] # noqa: PLC0415 - only who wants a PDF needs it
+    except ImportError as missing:
+        raise Fault(f"a PDF needs WeasyPrint, which is not installed ({missing.name})", INSTALL) from None
+    except OSError as missing:
+        lacking = str(missing).partition(":")[0]
+        raise Fault(f"a PDF needs the Pango library, which is not installed ({lacking})", LIBRARIES) from None
+    weasyprint.LOGGER.setLevel("ERROR")  # it would warn of what only browsers know
+    return weasyprint
+
+
+def _drawings_styled(html: str) -> str:
+    """Give each drawing the style of its lines: the document's own does not reach into it here."""
+    style = f"<style>{stylesheet('sheet-drawings')}</style>"
+    return DRAWING.sub(lambda found: found[0] + style, html)
