@@ -77,9 +77,12 @@
 
     /** A record of another checklist: say where it belongs. */
     elsewhere(found) {
+      const name = `${found.procedure} for ${found.engine}`;
+      if (document.documentElement.dataset.oneFile !== undefined) {
+        return this.page.tell(`This record belongs to another checklist. Open it in the file of ${name}.`);
+      }
       const way = `../${encodeURIComponent(found.engine)}/${encodeURIComponent(found.procedure)}.html`;
-      const link = element("a", { href: way }, `${found.procedure} for ${found.engine}`);
-      this.page.tell("This record belongs to another checklist. Open it there: ", link);
+      return this.page.tell("This record belongs to another checklist. Open it there: ", element("a", { href: way }, name));
     }
 
     /** Ask which record is to stand. */
