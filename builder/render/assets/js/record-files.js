@@ -82,7 +82,8 @@
         return this.page.tell(`This record belongs to another checklist. Open it in the file of ${name}.`);
       }
       const way = `../${encodeURIComponent(found.engine)}/${encodeURIComponent(found.procedure)}.html`;
-      return this.page.tell("This record belongs to another checklist. Open it there: ", element("a", { href: way }, name));
+      const link = element("a", { href: way }, name);
+      return this.page.tell("This record belongs to another checklist. Open it there: ", link);
     }
 
     /** Ask which record is to stand. */
