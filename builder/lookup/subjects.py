@@ -27,15 +27,35 @@ _CODE: Final = re.compile(r"([a-z]+)0*(\d+[a-z]?)")
 def manual_index(manual: Manual) -> Index:
     """The index of a manual; subjects stand in the order of the spec tables."""
     engines = tuple(manual.engines.values())
-    rows: dict[str, list[tuple[int, BasicRow]]] = {}
+    order = in_order(tuple(map(str, engine.specs)) for engine in engines)
+    rows: dict[str, list[tuple[int, BasicRow]]] = {name: [] for name in order}
     for number, engine in enumerate(engines):
         for name, row in engine.specs.items():
-            rows.setdefault(str(name), []).append((number, row))
+            rows[str(name)].append((number, row))
     led, synonyms = _led_to(manual.terms), _synonyms(manual.terms)
     return index_of(
         (_family(engine) for engine in engines),
         (_subject(name, found, led.get(name, ()), synonyms) for name, found in rows.items()),
     )
+
+
+def in_order(tables: Iterable[tuple[str, ...]]) -> tuple[str, ...]:
+    """One order for the names of several tables: what only a later one has stands before its next there."""
+    before: dict[str, str] = {}
+    known = {""}
+    for table in tables:
+        next_name = ""
+        for name in reversed(table):
+            if name not in known:
+                known.add(name)
+                before[name] = before.get(next_name, "")
+                before[next_name] = name
+            next_name = name
+    order, name = [], before.get("", "")
+    while name:
+        order.append(name)
+        name = before[name]
+    return tuple(reversed(order))
 
 
 def _family(engine: Engine) -> Family:

@@ -18,6 +18,7 @@ from builder.render.shell import Site
 
 SHOP = Path(__file__).parents[2]
 HOSTILE = '</script><img src=x onerror="document.title=1"><b>bold</b> & `code` {{ 7 * 7 }}'
+TWO = ("pellbrook-35-eight", "tarnwick-222h-six")
 BuildSite = Callable[..., Path]
 Tab = Any
 
@@ -31,14 +32,30 @@ def built(build_through_mkdocs: BuildSite, folder: Path, manual: Manual) -> str:
 
 @pytest.fixture(scope="module")
 def address(build_through_mkdocs: BuildSite, tmp_path_factory: pytest.TempPathFactory) -> str:
-    """The look-up of the demonstration shop."""
-    return built(build_through_mkdocs, tmp_path_factory.mktemp("find"), load(SHOP)[0])
+    """The look-up of the demonstration shop with two of its families."""
+    return built(build_through_mkdocs, tmp_path_factory.mktemp("find"), two_families())
+
+
+@pytest.fixture(scope="module")
+def many(build_through_mkdocs: BuildSite, tmp_path_factory: pytest.TempPathFactory) -> str:
+    """The look-up of a shop with ten families that share one table."""
+    manual = two_families()
+    engine = next(iter(manual.engines.values()))
+    names = [f"eight-{number}" for number in range(1, 11)]
+    engines = {name: engine.model_copy(update={"engine": name, "title": name.title()}) for name in names}
+    return built(build_through_mkdocs, tmp_path_factory.mktemp("many"), replace(manual, engines=engines))
+
+
+def two_families() -> Manual:
+    """The demonstration's manual with one family of poured bearings and one of shells."""
+    manual, _ = load(SHOP)
+    return replace(manual, engines={name: manual.engines[name] for name in TWO})
 
 
 @pytest.fixture(scope="module")
 def hostile(build_through_mkdocs: BuildSite, tmp_path_factory: pytest.TempPathFactory) -> str:
     """The look-up of a shop whose every text wants to be markup."""
-    manual, _ = load(SHOP)
+    manual = two_families()
     name, engine = next(iter(manual.engines.items()))
     row = engine.specs[Text("crank.end_float")]
     mean = {key: Text(HOSTILE) for key in ("title", "why", "condition", "note", "code")}
@@ -184,6 +201,19 @@ def test_what_the_chosen_engine_has_not_is_never_shown_for_it(tab: Tab, address:
 
     assert families(tab.page) == ["Tarnwick 222-H Six"]
     expect(tab.page.locator("#find-engine")).to_have_value("")
+
+
+def test_many_families_stand_a_line_each_and_unfold(tab: Tab, many: str) -> None:
+    """Each with its value; one touch shows the whole row; those that find no room are counted."""
+    tab.page.goto(f"{many}#q=end+play")
+    lines = tab.page.locator(".gl-find-open .gl-find-line")
+
+    assert lines.count() == 8
+    assert lines.first.inner_text().split("\n") == ["Eight-1", "0.004 to 0.008 in new"]
+    expect(tab.page.locator(".gl-find-open")).to_contain_text("And 2 more engines: choose one above.")
+    lines.first.locator("summary").first.click()
+    expect(lines.first.locator(".gl-value-main")).to_have_text("0.004 to 0.008 in")
+    expect(lines.first).to_contain_text("thrust at main 3")
 
 
 def test_mate_leads_to_its_own_row(tab: Tab, address: str) -> None:

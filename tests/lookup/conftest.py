@@ -7,6 +7,7 @@ import os
 import shutil
 import subprocess
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -22,15 +23,24 @@ VECTORS = Path(__file__).parents[1] / "vectors" / "lookup" / "ranking.json"
 Ranked = Callable[[Index, str, int], dict[str, Any]]
 
 
+TWO = ("pellbrook-35-eight", "tarnwick-222h-six")
+
+
 @pytest.fixture(scope="session")
-def manual() -> Manual:
+def whole() -> Manual:
     """The manual of the demonstration shop."""
     return load(SHOP)[0]
 
 
 @pytest.fixture(scope="session")
+def manual(whole: Manual) -> Manual:
+    """That manual with two families only, one with poured bearings and one with shells."""
+    return replace(whole, engines={name: whole.engines[name] for name in TWO})
+
+
+@pytest.fixture(scope="session")
 def lookup(manual: Manual) -> Lookup:
-    """That manual made ready for questions."""
+    """The two families made ready for questions."""
     return Lookup(manual)
 
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 import pytest
 
 from builder.lookup import Lookup
+from builder.manual import Manual
 
 LASH = ("intake_valve.lash_hot", "intake_valve.lash_cold", "tappet.running_lash")
 TAPPET = ("tappet.type", "tappet.clearance", "tappet.diameter")
@@ -117,6 +118,19 @@ def test_first_hit_answers_the_question(lookup: Lookup, question: str) -> None:
     firsts = {typed: first_hit(lookup, typed) for typed in QUESTIONS[question]}
 
     assert {typed for typed, first in firsts.items() if first not in QUESTIONS[question][typed]} == set()
+
+
+def test_first_hits_stay_right_however_many_families_there_are(whole: Manual) -> None:
+    """With every family of the demonstration, none of the typed forms goes astray."""
+    every = Lookup(whole)
+    wrong = {
+        typed
+        for forms in QUESTIONS.values()
+        for typed, right in forms.items()
+        if first_hit(every, typed) not in right
+    }
+
+    assert wrong == set()
 
 
 def test_thirty_questions_are_asked(lookup: Lookup, record_property: pytest.RecordProperty) -> None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from builder.lookup.index import Index
-from builder.lookup.subjects import manual_index
+from builder.lookup.subjects import in_order, manual_index
 from builder.lookup.words import folded
 from builder.manual import Manual
 from builder.model.bench import Term
@@ -103,3 +103,10 @@ def test_every_characteristic_and_every_term_of_the_demonstration_is_indexed(man
     assert {
         word for name, term in leading.items() for text in (name, *term.synonyms()) for word in folded(text)
     } <= known
+
+
+def test_tables_are_merged_into_one_order() -> None:
+    """A row that only a later family has stands before the row that follows it there, or last of all."""
+    assert in_order([("a", "c"), ("z", "a", "b", "c", "d"), ()]) == ("z", "a", "b", "c", "d")
+    assert in_order([("a", "b", "e"), ("a", "c", "d", "e")]) == ("a", "b", "c", "d", "e")
+    assert in_order([]) == ()

@@ -6,7 +6,7 @@
 
   const Gaugeleaf = globalThis.Gaugeleaf;
   const MOST_IN_FULL = 3;
-  const MOST_IN_LINES = 6;
+  const MOST_IN_LINES = 8;
   const WORDS = /[a-z]{3}/i;
 
   /** An element with its class and its children; empty children are left out. @returns {HTMLElement} */
@@ -228,14 +228,31 @@
     return more;
   }
 
-  /** Families beyond those in full, a line each. */
+  /** One of many families: its value in a line, the rest unfolds under it. */
   function familyLine(view, row) {
-    return make("li", "", make("strong", "", view.families[row.family][1]), " ", brief(view, row));
+    const value = inForce(row);
+    const line = make(
+      "summary",
+      "gl-find-line-head",
+      make("span", "gl-find-line-name", view.families[row.family][1]),
+      " ",
+      make("span", "gl-find-line-value", brief(view, row)),
+      " ",
+      value && kindMark(view, value.kind),
+    );
+    const more = make("details", "gl-find-line", line);
+    more.addEventListener("toggle", () => more.childElementCount > 1 || more.append(familyBlock(view, row, true)));
+    return make("li", "", more);
+  }
+
+  /** The value in force, or else the first. @returns {Value | undefined} */
+  function inForce(row) {
+    return row.values.find((each) => each.decides) || row.values[0];
   }
 
   /** The value in force in a few words. */
   function brief(view, row) {
-    const value = row.values.find((each) => each.decides) || row.values[0];
+    const value = inForce(row);
     if (!value) return [make("span", "gl-find-remark", "nothing published")];
     const more = row.values.filter((each) => each.decides === value.decides && each.kind === value.kind).length - 1;
     const { main } = turned(value, view.metric);
@@ -263,5 +280,5 @@
     );
   }
 
-  Gaugeleaf.lookupAnswer = { make, link, measure, turned, plain, brief, answer };
+  Gaugeleaf.lookupAnswer = { make, link, turned, plain, brief, inForce, answer };
 })();

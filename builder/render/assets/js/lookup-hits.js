@@ -8,7 +8,7 @@
   "use strict";
 
   const Gaugeleaf = globalThis.Gaugeleaf;
-  const { make, brief, answer, plain, turned } = Gaugeleaf.lookupAnswer;
+  const { make, brief, answer, inForce, plain, turned } = Gaugeleaf.lookupAnswer;
   const BRIEFS = 3;
   const MORE = 24;
 
@@ -111,7 +111,7 @@
     if (subject === undefined || !found.query) return "";
     const rows = view.rows.of(subject, found.family, BRIEFS);
     const values = rows.map((row) => {
-      const value = row.values.find((each) => each.decides) || row.values[0];
+      const value = inForce(row);
       const kind = value && value.kind ? `, ${view.kinds[value.kind][0]}` : "";
       const said = value ? plain(turned(value, view.metric).main) + kind : "nothing published";
       return `${familyName(view, row.family)} ${said}`;
