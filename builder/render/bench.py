@@ -97,11 +97,15 @@ def bench_pages(manual: Manual) -> Iterator[Page]:
 
 
 def bench_assets(manual: Manual) -> Iterator[Asset]:
-    """What the pages judge by, one script for all and one for each, and the printed sheets."""
+    """What the pages judge by, and the printed sheets."""
     yield Asset(SHARED, script("shared", shared(manual)))
-    for checklist in checklists(manual):
-        yield Asset(program_path(checklist), script("program", program(checklist)))
+    yield from map(program_asset, checklists(manual))
     yield from sheet_assets(manual)
+
+
+def program_asset(checklist: Checklist) -> Asset:
+    """The script of the data by which one checklist is judged."""
+    return Asset(program_path(checklist), script("program", program(checklist)))
 
 
 def script(name: str, data: Mapping[str, Any]) -> str:

@@ -13,13 +13,13 @@ from playwright.sync_api import Browser, BrowserContext, Locator, Page
 
 from builder.checklist import Checklist, checklists
 from builder.judge import Judgement, judge
-from builder.judge.program import program, shared
+from builder.judge.program import shared
 from builder.manual import Manual, load
 from builder.model.decode import adapter_of
 from builder.model.job import Job
 from builder.model.record import Sheet
 from builder.number import show_number
-from builder.render.bench import SHARED, checklist_page, program_path, script
+from builder.render.bench import SHARED, checklist_page, program_asset, script
 from builder.render.shell import Asset, Site
 
 Json = dict[str, Any]
@@ -56,9 +56,14 @@ def site(
     """Their pages on disk, in the shell of the site."""
     manual: Manual = next(iter(every.values())).manual
     assets = [Asset(SHARED, script("shared", shared(manual)))]
-    assets += [Asset(program_path(one), script("program", program(one))) for one in every.values()]
+    assets += map(program_asset, every.values())
     pages = tuple(map(checklist_page, every.values()))
     return build_through_mkdocs(Site(pages, tuple(assets), (), ()), tmp_path_factory.mktemp("shop"))
+
+
+def words(shown: Locator) -> str:
+    """The words of an element in one line, whether or not it is in sight."""
+    return " ".join((shown.text_content() or "").split())
 
 
 class Bench:
@@ -126,8 +131,7 @@ class Bench:
     def row(self, step: str, name: str, place: str) -> tuple[str, str]:
         """A worked-out value and what stands beside it, as the page shows them."""
         row = self.page.locator(f"[data-step={step}] [data-result={name}] [data-place='{place}']")
-        marks = " ".join(row.locator("[data-verdict-cell]").inner_text().split())
-        return row.locator("[data-value]").inner_text().strip(), marks
+        return words(row.locator("[data-value]")), words(row.locator("[data-verdict-cell]"))
 
     def mains(self, steps: tuple[str, str]) -> list[list[str | None]]:
         """Each main as the record prints it: least, most, out-of-round, taper, verdict."""
@@ -215,7 +219,7 @@ def test_faulty_mains_name_each_fault(tablet: Callable[..., BrowserContext], sit
     bench.type_readings([one for one in case["sheet"]["readings"] if one["step"] == "size"])
 
     assert bench.grid("measure", "bore").first.is_disabled()
-    assert bench.page.locator("#step-measure [data-locked]").inner_text() == "Locked until H05 is signed."
+    assert words(bench.page.locator("#step-measure [data-locked]")) == "Locked until H05 is signed."
 
     for hold in ("first-cut", "finishing-cut"):
         bench.sign(hold, "second", "K.O.")
@@ -224,15 +228,15 @@ def test_faulty_mains_name_each_fault(tablet: Callable[..., BrowserContext], sit
     assert bench.mains(("size", "measure")) == case["expected"]
     assert bench.row("measure", "clearance", "3") == ("0.0033 to 0.0036 in", "least in most out suspect")
     assert bench.row("measure", "clearance", "1") == ("0.0020 to 0.0021 in", "in suspect")
-    size = bench.page.locator("[data-step=size] [data-grid=journal] .gl-reasons").inner_text()
-    assert size.splitlines() == [
+    reasons = bench.page.locator("[data-step=size] [data-grid=journal] .gl-reasons li").all_text_contents()
+    assert reasons == [
         "20 places: OM-23 was due on 2026-03-12 and was used on 2026-03-19.",
         "main 4, plane front, axis A: it is exactly the size step 0.020 in over its mates.",
     ]
     out = bench.page.locator("[data-step=measure] [data-shown-rule]")
     assert out.count() == 1
-    assert out.locator("[data-found]").inner_text() == "most clearance 0.0036 in, limit 0.0015 to 0.0025 in"
-    assert "Retake the suspect readings first" in out.inner_text()
+    assert words(out.locator("[data-found]")) == "most clearance 0.0036 in, limit 0.0015 to 0.0025 in"
+    assert "Retake the suspect readings first" in words(out)
     assert (bench.outside, bench.said) == ([], [])
 
 
@@ -283,7 +287,7 @@ def test_builder_may_not_sign_for_a_second_person(clean: tuple[Bench, Json]) -> 
     bench.type_readings(case["sheet"]["readings"])
 
     refused = bench.sign("bearings-witnessed", "second", "L.M.")
-    open_still = bench.page.locator("[data-hold=bearings-witnessed] [data-open]").inner_text()
+    open_still = words(bench.page.locator("[data-hold=bearings-witnessed] [data-open]"))
     signed = bench.sign("bearings-witnessed", "second", "K.O.")
 
     assert refused == "L.M. did the work on this sheet. The second person must be someone else."
@@ -319,7 +323,7 @@ def test_everything_is_there_after_a_reload(clean: tuple[Bench, Json]) -> None:
     assert [box.input_value() for box in bench.page.locator(".gl-reading").all()] == before
     assert bench.page.locator("#step-shells [data-look=main_shells] input[value=yes]").first.is_checked()
     assert bench.page.locator("#step-boxes [data-tick]").is_checked()
-    assert bench.page.locator("#step-boxes [data-done-by]").inner_text() == "L.M., 2026-03-16 10:00"
+    assert words(bench.page.locator("#step-boxes [data-done-by]")) == "L.M., 2026-03-16 10:00"
     assert bench.page.get_by_label("Job number").input_value() == "T-0217"
     assert bench.page.locator("#gl-where").inner_text() == "Where I was: 2"
     assert bench.mains(("mains", "mains")) == case["expected"]
@@ -360,12 +364,12 @@ def test_correction_keeps_the_old_value_with_its_reason(clean: tuple[Bench, Json
     box.fill("2.6139")
     box.press("Tab")
     changes = bench.page.locator("[data-step=mains] [data-grid=journal] [data-changes]")
-    asked = changes.inner_text()
+    asked = words(changes)
     changes.get_by_role("button", name="read again").click()
 
-    assert changes.locator("s").inner_text() == "2.6138"
+    assert words(changes.locator("s")) == "2.6138"
     assert "Why?" in asked
-    assert " ".join(changes.inner_text().split()) == "main 1, plane front, axis T: 2.6138 L.M., read again"
+    assert words(changes) == "main 1, plane front, axis T: 2.6138 L.M., read again"
     sheet = bench.record(tmp_path)
     assert [one["typed"] for one in sheet["readings"]] == ["2.6139"]
     assert [(one["was"], one["why"]) for one in sheet["corrections"]] == [("2.6138", "read again")]
@@ -379,7 +383,7 @@ def test_entry_that_cannot_be_read_is_refused_beside_its_box(clean: tuple[Bench,
     box.fill("2,6138")
     box.press("Tab")
 
-    said_beside = bench.page.locator("[data-step=mains] [data-grid=journal] [data-said]").first.inner_text()
+    said_beside = words(bench.page.locator("[data-step=mains] [data-grid=journal] [data-said]").first)
     assert said_beside == "“2,6138” has a comma for a decimal point: write “2.6138”"
     assert box.get_attribute("aria-invalid") == "true"
     assert "0 of" in bench.page.locator("[data-count]").inner_text()

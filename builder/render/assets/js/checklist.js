@@ -31,6 +31,8 @@
       this.bench = new Bench(shared, program);
       this.figures = new Figures(shared, this.bench.reader);
       this.message = byId("gl-message");
+      this.saved = document.querySelector("[data-saved]");
+      this.counted = document.querySelector("[data-count]");
       this.store = new Store(own(), (trouble) => this.tell(trouble));
       this.block = new Gaugeleaf.job.JobBlock(program.engine, (name) => this.onJob(name));
       this.steps = program.steps.map((step) => new Gaugeleaf.StepPart(this, step));
@@ -118,7 +120,7 @@
       this.record = fresh;
       const kept = this.store.keepRecord(fresh);
       const words = kept ? `Kept in this browser, ${this.day(this.now())}.` : "Not kept in this browser.";
-      say(document.querySelector("[data-saved]"), words);
+      say(this.saved, words);
       this.show();
     }
 
@@ -320,14 +322,12 @@
     /** Lock what stands behind an open hold, or everything while the job is not filled in. */
     lock() {
       const { wanting } = this;
-      const first = this.holds.find(({ bar }) => bar.open());
-      for (const { after, bar } of this.holds) bar.show(wanting || (first && after > first.after));
+      for (const hold of this.holds) hold.open = hold.bar.open();
+      const first = this.holds.find(({ open }) => open);
+      for (const { after, bar, open } of this.holds) bar.show(open, wanting || (first && after > first.after));
       const shut = first ? `Locked until ${first.bar.hold.code} is signed.` : "";
       this.steps.forEach((part, index) => part.lock(wanting || (first && index > first.after ? shut : "")));
-      for (const part of this.steps) {
-        const other = part.step.run && part.step.run !== this.run;
-        part.root.hidden = Boolean(other);
-      }
+      for (const part of this.steps) part.root.hidden = Boolean(part.step.run && part.step.run !== this.record.run);
     }
 
     /** How far the sheet is, and where the work was left. */
@@ -336,13 +336,13 @@
       const boxes = this.bench.active.reduce((sum, grid) => sum + grid.blanks.length, 0);
       const read = this.bench.active.flatMap((grid) => grid.taken).filter((one) => one.value).length;
       const of = (test) => judgements.filter(test).length;
-      const open = this.holds.filter(({ bar }) => bar.open()).length;
+      const open = this.holds.filter((hold) => hold.open).length;
       const counted = [
         [of((one) => one.verdict === "out"), "out"], [of((one) => one.flags.includes("suspect")), "suspect"],
         [open, open === 1 ? "open hold" : "open holds"],
       ].filter(([number]) => number).map((part) => part.join(" "));
       const far = [`${done.size} of ${this.bench.asked.length} steps`, boxes ? `${read} of ${boxes} readings` : ""];
-      say(document.querySelector("[data-count]"), [...far, ...counted].filter(Boolean).join(" · "));
+      say(this.counted, [...far, ...counted].filter(Boolean).join(" · "));
       this.whereWasI(done);
     }
 

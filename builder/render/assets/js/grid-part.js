@@ -47,6 +47,7 @@
       this.byKey = new Map(this.blanks.map((blank, index) => [blank.key, index]));
       this.gauge = root.querySelector("[data-gauge]");
       this.setting = root.querySelector("[data-setting]");
+      this.said = new Map();
       this.reasons = element("ul", { class: "gl-reasons", hidden: "" });
       root.querySelector("[data-changes]").before(this.reasons);
       root.addEventListener("focusin", (event) => this.begin(event.target));
@@ -212,15 +213,22 @@
     show(judgements) {
       for (const one of judgements) {
         const input = this.inputs[this.byKey.get(one.key)];
-        const refused = one.verdict === "not read" && one.reasons.length > 0;
-        const words = refused ? quoted([one.reasons[0], one.hint].filter(Boolean).join(": ")) : cellWords(one);
-        input.dataset.verdict = one.verdict.replace(" ", "-");
-        input.dataset.flag = one.flags.join(" ");
-        input.setAttribute("aria-invalid", String(refused));
-        say(input.nextElementSibling, words);
+        const said = `${one.verdict}|${one.flags}|${one.reasons}`;
+        if (this.said.get(input) !== said) this.showCell(input, one);
+        this.said.set(input, said);
       }
       showReasons(this.reasons, judgements.filter((one) => one.value !== null));
       this.showChanges();
+    }
+
+    /** Show the verdict of one reading, or why it is refused. */
+    showCell(input, one) {
+      const refused = one.verdict === "not read" && one.reasons.length > 0;
+      const words = refused ? quoted([one.reasons[0], one.hint].filter(Boolean).join(": ")) : cellWords(one);
+      input.dataset.verdict = one.verdict.replace(" ", "-");
+      input.dataset.flag = one.flags.join(" ");
+      input.setAttribute("aria-invalid", String(refused));
+      say(input.nextElementSibling, words);
     }
 
     /** Show what was changed: the old value struck through, and why, or the question why. */

@@ -59,9 +59,11 @@
     }
 
     /** Show who signed and when, and what is still open. */
-    show(locked) {
+    show(open, locked) {
       const own = this.standing();
-      const open = this.open();
+      const said = [own.holds, open, Boolean(locked)];
+      if (this.said && said.every((one, index) => one === this.said[index])) return;
+      this.said = said;
       for (const row of this.rows) this.showRow(row, record.signature(own, this.hold.id, row.dataset.role));
       const line = this.root.querySelector("[data-open]");
       line.hidden = !open;

@@ -31,6 +31,7 @@
 
   const keys = new WeakMap();
   const indexes = new WeakMap();
+  const moments = new WeakMap();
 
   /** A place as one text, whatever the order in which its labels were written; remembered for each reading. */
   function keyOf(place) {
@@ -45,6 +46,7 @@
   function indexOf(record) {
     if (!indexes.has(record)) {
       const index = { standing: new Map(), tries: new Map(), struck: new Map() };
+      index.builders = new Set([...record.readings, ...record.ticks].map((one) => one.by));
       for (const one of record.readings) file(index, keyOf(one), one);
       for (const one of record.corrections) {
         index.struck.set(keyOf(one.of), [...(index.struck.get(keyOf(one.of)) || []), one]);
@@ -186,7 +188,7 @@
 
   /** Who did the work on this sheet: whoever read or ticked. */
   function builders(record) {
-    return new Set([...record.readings, ...record.ticks].map((one) => one.by));
+    return indexOf(record).builders;
   }
 
   /** Why someone may not sign a hold in a role, in words; empty when they may. */
@@ -213,8 +215,16 @@
 
   /** The last reading of some steps that was made or changed after a time, or undefined. */
   function changedAfter(record, steps, when) {
-    const made = [...record.readings, ...record.corrections.map((one) => ({ ...one.of, when: one.when }))];
-    return made.filter((one) => steps.has(one.step) && Date.parse(one.when) > Date.parse(when)).pop();
+    const signed = Date.parse(when);
+    const made = record.readings.filter((one) => steps.has(one.step) && moment(one) > signed);
+    const changed = record.corrections.filter((one) => steps.has(one.of.step) && moment(one) > signed);
+    return changed.length ? changed.pop().of : made.pop();
+  }
+
+  /** When an entry was made, as a number; remembered for each entry. */
+  function moment(one) {
+    if (!moments.has(one)) moments.set(one, Date.parse(one.when));
+    return moments.get(one);
   }
 
   /**
@@ -332,7 +342,7 @@
   /** The name of a record's file: letters, digits and dashes. */
   function fileName(record) {
     const words = [record.job, record.procedure, record.run === "final" ? "" : record.run];
-    return `${words.filter(Boolean).join("-").replace(/[^A-Za-z0-9.-]+/gu, "-")}.json`;
+    return `${words.filter(Boolean).join("-").replace(/[^A-Za-z0-9.]+/gu, "-")}.json`;
   }
 
   Gaugeleaf.record = Object.freeze({

@@ -42,11 +42,19 @@
     return [step, name, ...labels].join("\u0000");
   }
 
+  const keys = new WeakMap();
+
+  /** The key of the blank in which a reading stands; remembered for each reading. */
+  function keyOf(reading) {
+    if (!keys.has(reading)) keys.set(reading, placeKey(reading.step, reading.name, Object.values(reading.at)));
+    return keys.get(reading);
+  }
+
   /** The latest try of every reading of a stage, by its blank. */
   function latestOf(sheet, stage) {
     const latest = new Map();
     for (const reading of sheet.readings) {
-      const key = placeKey(reading.step, reading.name, Object.values(reading.at));
+      const key = keyOf(reading);
       const before = latest.get(key);
       if (reading.stage === stage && (!before || before.try <= reading.try)) latest.set(key, reading);
     }
