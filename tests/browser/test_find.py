@@ -206,7 +206,7 @@ def test_what_the_chosen_engine_has_not_is_never_shown_for_it(tab: Tab, address:
 def test_many_families_stand_a_line_each_and_unfold(tab: Tab, many: str) -> None:
     """Each with its value; one touch shows the whole row; those that find no room are counted."""
     tab.page.goto(f"{many}#q=end+play")
-    lines = tab.page.locator(".gl-find-open .gl-find-line")
+    lines = tab.page.locator(".gl-find-open .gl-find-row")
 
     assert lines.count() == 8
     assert lines.first.inner_text().split("\n") == ["Eight-1", "0.004 to 0.008 in new"]

@@ -233,16 +233,14 @@
     const value = inForce(row);
     const line = make(
       "summary",
-      "gl-find-line-head",
-      make("span", "gl-find-line-name", view.families[row.family][1]),
+      "gl-find-row-head",
+      make("span", "gl-find-row-name", view.families[row.family][1]),
       " ",
-      make("span", "gl-find-line-value", brief(view, row)),
-      " ",
-      value && kindMark(view, value.kind),
+      make("span", "gl-find-row-value", brief(view, row), " ", value && kindMark(view, value.kind)),
     );
-    const more = make("details", "gl-find-line", line);
+    const more = make("details", "gl-find-row", line);
     more.addEventListener("toggle", () => more.childElementCount > 1 || more.append(familyBlock(view, row, true)));
-    return make("li", "", more);
+    return make("li", "gl-find-rows-item", more);
   }
 
   /** The value in force, or else the first. @returns {Value | undefined} */
@@ -274,8 +272,8 @@
     return make(
       "div",
       "gl-find-answer",
-      make("div", "gl-find-families", full.map((row) => familyBlock(named, row, count === 1))),
-      lines.length ? make("ul", "gl-find-lines", lines.map((row) => familyLine(named, row))) : null,
+      full.length ? make("div", "gl-find-families", full.map((row) => familyBlock(named, row, count === 1))) : null,
+      lines.length ? make("ul", "gl-find-rows", lines.map((row) => familyLine(named, row))) : null,
       rest > 0 ? make("p", "gl-find-remark", `And ${rest} more engines: choose one above.`) : null,
     );
   }
