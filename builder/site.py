@@ -8,6 +8,7 @@ from pathlib import Path
 from builder.manual import FOLDERS, Manual
 from builder.render.bench import bench_assets, bench_pages
 from builder.render.find import find_page, lookup_assets
+from builder.render.one_file import one_files
 from builder.render.pages import reference_pages
 from builder.render.shell import Asset, Page, Site
 from builder.render.worksheets import worksheet_pages
@@ -20,7 +21,8 @@ def build(shop: Path) -> Site:
     watch = tuple(shop / folder for folder in FOLDERS)
     if has_errors(diagnostics):
         return Site((), (), diagnostics, watch)
-    return Site(tuple(_pages(manual)), tuple(_assets(manual)), diagnostics, watch)
+    pages, assets = tuple(_pages(manual)), tuple(_assets(manual))
+    return Site(pages, (*assets, *one_files(pages, assets)), diagnostics, watch)
 
 
 def _pages(manual: Manual) -> Iterator[Page]:
@@ -33,4 +35,3 @@ def _pages(manual: Manual) -> Iterator[Page]:
 def _assets(manual: Manual) -> Iterator[Asset]:
     yield from lookup_assets(manual)
     yield from bench_assets(manual)
-

@@ -37,7 +37,7 @@ FLOORS = (
     ("rules", "judge", "lookup"),
     ("jobs", "revision"),
     ("render",),
-    ("site",),
+    ("site", "sheet_files"),
     ("plugin", "cli"),
 )
 DOORS = {
@@ -50,6 +50,7 @@ DOORS = {
     "mkdocs": ("plugin",),
     "click": ("cli",),
     "scipy": ("jobs",),
+    "weasyprint": ("render",),
 }
 FILES = sorted(ROOT.rglob("*.py"))
 

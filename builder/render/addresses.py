@@ -72,6 +72,11 @@ def sheet_page(engine: str, procedure: str) -> str:
     return f"sheets/{engine}/{procedure}.html"
 
 
+def one_file(engine: str, procedure: str) -> str:
+    """A checklist in one file, to be carried away."""
+    return f"onefile/{engine}/{procedure}.html"
+
+
 def worksheet(name: str) -> str:
     """A worksheet."""
     return f"worksheets/{name}.html"

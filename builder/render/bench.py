@@ -194,6 +194,7 @@ def _sheet(checklist: Checklist) -> str:
 def _also(checklist: Checklist, here: str) -> tuple[Link, ...]:
     family, name = str(checklist.engine.engine), str(checklist.procedure.procedure)
     return (
+        Link("This checklist in one file", addresses.link(here, addresses.one_file(family, name))),
         Link("The family's spec tables", addresses.link(here, addresses.engine_page(family, "specs"))),
         Link("The procedure for all families", addresses.link(here, addresses.procedure_page(name))),
     )

@@ -23,19 +23,19 @@ CODE: Final = re.compile(r'<span class="field-code">([^<]*)</span>')
 Named = Callable[[str], str]
 
 
-def with_fields(html: str) -> str:
-    """A sheet whose every blank, box and cell is a field with a name of its own.
+def with_fields(html: str, prefix: str = "") -> str:
+    """A sheet whose every blank, box and cell is a field with a name of its own, after the prefix.
 
     A reading's field bears its field code; any other bears its label or what it is, and a number.
     """
     number = count(1)
 
     def named(what: str) -> str:
-        return f"{what} {next(number)}"
+        return f"{prefix}{what} {next(number)}"
 
     forms: tuple[tuple[re.Pattern[str], Callable[[re.Match[str]], str]], ...] = (
-        (CELL, _cell),
-        (BLANK, lambda found: _blank(found, named)),
+        (CELL, lambda found: _cell(found, prefix)),
+        (BLANK, lambda found: _blank(found, named, prefix)),
         (LINE, lambda found: f'<span class="label">{found[1]}</span>{_field(named(found[1]), "line")}'),
         (VERDICT, lambda _: f'<td class="circle">{_choice(named("verdict"))}</td>'),
         (EMPTY, lambda _: f"<td>{_field(named('cell'), 'cell')}</td>"),
@@ -51,15 +51,15 @@ def _field(name: str, look: str, value: str = "") -> str:
     return f'<input class="{look}" name="{name}" title="{name}" value="{value}">'
 
 
-def _cell(found: re.Match[str]) -> str:
+def _cell(found: re.Match[str], prefix: str) -> str:
     code, leading = found.groups()
-    return f'<td><span class="field-code">{code}</span>{_field(code, "cell", leading)}</td>'
+    return f'<td><span class="field-code">{code}</span>{_field(prefix + code, "cell", leading)}</td>'
 
 
-def _blank(found: re.Match[str], named: Named) -> str:
+def _blank(found: re.Match[str], named: Named, prefix: str) -> str:
     label, look, leading = found.groups()
     code = CODE.search(label)
-    name = code[1] if code else named(re.sub("<[^>]*>", "", label).strip())
+    name = prefix + code[1] if code else named(re.sub("<[^>]*>", "", label).strip())
     return f'<span class="label">{label}</span>{_field(name, look, leading or "")}'
 
 

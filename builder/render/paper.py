@@ -5,7 +5,7 @@ Each is one HTML document that needs nothing beside itself.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import cache
 from typing import Final
@@ -21,6 +21,9 @@ from builder.render.environment import render
 from builder.render.page_parts import is_invented
 from builder.render.sheets import SheetView, path_of, sheet_view
 from builder.render.shell import ASSETS, Asset
+
+Tell = Callable[[str], object]
+"""Hears one line on how far the work is."""
 
 SIZES: Final = {"a4": "A4", "letter": "letter"}
 """The sizes of paper by what is typed for them."""
@@ -68,6 +71,10 @@ def of_family(manual: Manual, engine: Engine) -> tuple[Checklist, ...]:
     return tuple(one for one in checklists(manual) if one.engine is engine)
 
 
+def silent(_line: str) -> None:
+    """Hear nothing."""
+
+
 # One sheet
 
 
@@ -86,11 +93,14 @@ def sheet(checklist: Checklist, size: str = "", place: str = "") -> str:
 # A pack
 
 
-def pack(family: Sequence[Checklist], size: str = "") -> str:
-    """Every sheet of a family, the contents first, as one document."""
-    views = tuple(sheet_view(one, place(number, family)) for number, one in enumerate(family, 1))
+def pack(family: Sequence[Checklist], size: str = "", tell: Tell = silent) -> str:
+    """Every sheet of a family, the contents first, as one document; `tell` hears of each."""
+    views = []
+    for number, one in enumerate(family, 1):
+        views.append(sheet_view(one, place(number, family)))
+        tell(progress(number, family))
     feet = [_contents_foot(family[0]), *(_foot(str(one.procedure.code), one) for one in family)]
-    view = replace(_contents(family, views), style=_style(feet, size), sheets=views)
+    view = replace(_contents(family, views), style=_style(feet, size), sheets=tuple(views))
     return render("sheet.html", view)
 
 
@@ -99,6 +109,13 @@ def contents(family: Sequence[Checklist], pages: Sequence[int], size: str = "") 
     views = tuple(map(sheet_view, family))
     first = replace(_contents(family, views, pages), style=_style((_contents_foot(family[0]),), size))
     return render("sheet.html", first)
+
+
+def progress(number: int, family: Sequence[Checklist], pages: int = 0) -> str:
+    """How far a pack is: `12 of 41: P13 Fit the camshaft bearings, 9 pages`."""
+    procedure = family[number - 1].procedure
+    count = f", {pages} {'page' if pages == 1 else 'pages'}" if pages else ""
+    return f"{number} of {len(family)}: {procedure.code} {procedure.title}{count}"
 
 
 def place(number: int, family: Sequence[Checklist]) -> str:

@@ -11,9 +11,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any, Final
 
+from builder.checklist import Checklist
 from builder.diagnostics import Fault
 from builder.render.form_fields import with_fields
-from builder.render.paper import stylesheet
+from builder.render.paper import Tell, contents, place, progress, sheet, silent, stylesheet
 
 INSTALL: Final = "pip install 'gaugeleaf[pdf]'"
 LIBRARIES: Final = "apt-get install libpango-1.0-0 libpangoft2-1.0-0 libharfbuzz-subset0"
@@ -30,15 +31,19 @@ class Typeset:
     fillable: bool
 
 
-def typeset(html: str, *, fillable: bool = False) -> Typeset:
+def typeset(html: str, *, fillable: bool = False, prefix: str = "") -> Typeset:
     """Set a document for paper on its pages; fillable, its blanks and boxes are fields of a form.
+
+    A prefix keeps the names of its fields apart from those of other documents in the same PDF.
 
     Raises:
         Fault: when WeasyPrint or what it needs is not installed; the hint says how to install it.
     """
     weasyprint = _weasyprint()
     own = stylesheet("sheet-pdf") + (stylesheet("sheet-form") if fillable else "")
-    text = _drawings_styled(with_fields(html) if fillable else html).replace("</style>", f"{own}</style>", 1)
+    text = _drawings_styled(with_fields(html, prefix) if fillable else html).replace(
+        "</style>", f"{own}</style>", 1
+    )
     nothing_else = weasyprint.urls.URLFetcher(allowed_protocols=("data",))
     document = weasyprint.HTML(string=text, url_fetcher=nothing_else).render(pdf_forms=fillable)
     return Typeset(document, len(document.pages), fillable)
@@ -49,6 +54,22 @@ def written(parts: Sequence[Typeset]) -> bytes:
     pages = [page for part in parts for page in part.document.pages]
     content: bytes = parts[0].document.copy(pages).write_pdf(pdf_forms=any(part.fillable for part in parts))
     return content
+
+
+def sheet_pdf(checklist: Checklist, size: str, *, fillable: bool = False) -> bytes:
+    """A checklist's sheet as a PDF."""
+    return written([typeset(sheet(checklist, size), fillable=fillable)])
+
+
+def pack_pdf(family: Sequence[Checklist], size: str, *, fillable: bool = False, tell: Tell = silent) -> bytes:
+    """Every sheet of a family as one PDF, the contents first; each sheet keeps its own count of pages."""
+    parts: list[Typeset] = []
+    for number, checklist in enumerate(family, 1):
+        html = sheet(checklist, size, place(number, family))
+        parts.append(typeset(html, fillable=fillable, prefix=f"{checklist.procedure.code} "))
+        tell(progress(number, family, parts[-1].pages))
+    first = typeset(contents(family, [part.pages for part in parts], size), fillable=fillable)
+    return written([first, *parts])
 
 
 def _weasyprint() -> Any:  # noqa: ANN401 - the library says nothing of its types
