@@ -7,7 +7,7 @@ STAMP := $(VENV)/.installed
 export SOURCE_DATE_EPOCH ?= 0
 export NO_MKDOCS_2_WARNING := 1
 
-.PHONY: demo test check build lint units clean
+.PHONY: demo test slow bench check build lint units clean
 
 demo: $(STAMP)            ## check and build the demonstration shop, say where to open it
 	$(BIN)/gaugeleaf check
@@ -28,6 +28,14 @@ lint: $(STAMP)            ## layout, lint and types
 
 check build: $(STAMP)
 	$(BIN)/gaugeleaf $@
+
+slow: $(STAMP)            ## the longer campaigns: random formulas, planted faults, killed writers
+	$(BIN)/python -m pytest -q -n 2 -m slow
+
+bench: $(STAMP)           ## print how fast formulas, verdicts, look-up and job checks are
+	$(BIN)/python tests/bench/formula_speed.py
+	$(BIN)/python tests/bench/lookup_speed.py
+	$(BIN)/python tests/bench/jobs_speed.py
 
 units: $(STAMP)           ## compare our unit factors with pint's
 	$(BIN)/python -m builder.units
