@@ -177,10 +177,8 @@ def _table(parts: Mapping[str, StrictModel | None]) -> dict[str, Plain]:
 
 def _hold(hold: Hold, procedure: Procedure) -> dict[str, Plain]:
     """What a hold says on this sheet, and whether a changed reading of the sheet opens it again."""
-    own = _family(hold)
-    return {name: own[name] for name in ("code", "title", "check", "by") if name in own} | {
-        "covers": procedure.procedure in hold.covers
-    }
+    own = {name: one for name, one in _family(hold).items() if name not in ("covers", "before")}
+    return own | {"covers": procedure.procedure in hold.covers}
 
 
 def _step(checklist: Checklist, step: ChecklistStep) -> dict[str, Plain]:
