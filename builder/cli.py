@@ -224,6 +224,16 @@ def _sound_manual(shop: Path) -> Any:  # noqa: ANN401 - a `Manual`, which is imp
     return manual
 
 
+@main.command()
+@click.option("--check", "only", is_flag=True, help="Change nothing; exit 1 where something would change.")
+def tidy(only: bool) -> None:
+    """Lay the files out: keys in one order, one value a line; no word and no comment is lost."""
+    tidying = import_module("builder.revision.tidy")
+    found = tidying.tidy(shop_folder(), write=not only)
+    click.echo("\n".join(tidying.lines(found, written=not only)))
+    sys.exit(1 if any(one.refused or only for one in found) else 0)
+
+
 @main.group()
 def job() -> None:
     """Work on the record of one engine."""

@@ -200,6 +200,6 @@ def lines(found: tuple[Tidied, ...], *, written: bool) -> Iterator[str]:
     verb = "laid out" if written else "would lay out"
     for one in found:
         many = "1 line" if one.lines == 1 else f"{one.lines} lines"
-        yield f"left as it is: {one.path}: {one.refused}" if one.refused else f"{verb}: {one.path}, {many} new"
+        yield f"left: {one.path}: {one.refused}" if one.refused else f"{verb}: {one.path}, {many} new"
     if not found:
         yield "every file is laid out already"
