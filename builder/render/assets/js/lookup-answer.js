@@ -6,7 +6,7 @@
 
   const Gaugeleaf = globalThis.Gaugeleaf;
   const MOST_IN_FULL = 3;
-  const MOST_IN_LINES = 8;
+  const MOST_IN_LINES = 6;
   const WORDS = /[a-z]{3}/i;
 
   /** An element with its class and its children; empty children are left out. @returns {HTMLElement} */
