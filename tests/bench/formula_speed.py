@@ -2,8 +2,8 @@
 
     python tests/bench/formula_speed.py [--seconds 3]
 
-The formula is the least clearance of poured mains over a whole sheet: 5 mains, 2 planes, 50 readings. The sheet
-is the faulty demonstration job's, judged from nothing each time.
+The formula is the least clearance of poured mains over a whole sheet: 5 mains, 2 planes, 50 readings. The
+sheet is the faulty demonstration job's, judged from nothing each time.
 """
 
 from __future__ import annotations
