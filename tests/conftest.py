@@ -7,10 +7,14 @@ from pathlib import Path
 from typing import Literal
 
 import pytest
+from hypothesis import settings
 from mkdocs.commands.build import build as build_site
 from mkdocs.config import load_config
 
 from builder.render.shell import Site
+
+settings.register_profile("shared machine", deadline=None)  # a busy machine is no fault of the product
+settings.load_profile("shared machine")
 
 SHOP_FILE = """\
 site_name: Gaugeleaf sample shop (invented)
