@@ -17,6 +17,7 @@ from builder.model.procedure import ROLES
 from builder.render import addresses, words
 from builder.render.checklist_facts import SizesView, css_text, decision_rule, sizes, unproved
 from builder.render.checklist_steps import HoldView, RoleView, StepView, Writer, part_words
+from builder.render.family_blocks import FamilyBlocks
 from builder.render.hazards import SafetyBox, hazard_box
 from builder.render.holds import need_link
 from builder.render.page_parts import Link, Shelf, is_invented, page
@@ -64,6 +65,7 @@ class Named:
 class ChecklistView:
     """A checklist's page."""
 
+    blocks: FamilyBlocks
     code: str
     title: str
     family: str
@@ -93,7 +95,12 @@ class ChecklistView:
 
 def bench_pages(manual: Manual) -> Iterator[Page]:
     """The page of every checklist, family by family, in the order of the route."""
-    return map(checklist_page, checklists(manual))
+    blocks: dict[str, FamilyBlocks] = {}
+    for checklist in checklists(manual):
+        family = str(checklist.engine.engine)
+        if family not in blocks:
+            blocks[family] = FamilyBlocks(manual, checklist.engine, page_path(checklist))
+        yield checklist_page(checklist, blocks[family])
 
 
 def bench_assets(manual: Manual) -> Iterator[Asset]:
@@ -126,9 +133,10 @@ def program_path(checklist: Checklist) -> str:
     return page_path(checklist).removesuffix(".html") + ".js"
 
 
-def checklist_page(checklist: Checklist) -> Page:
-    """The page of one checklist."""
-    view = checklist_view(checklist)
+def checklist_page(checklist: Checklist, blocks: FamilyBlocks | None = None) -> Page:
+    """The page of one checklist; the pages of a family may share their blocks."""
+    shared_blocks = blocks or FamilyBlocks(checklist.manual, checklist.engine, page_path(checklist))
+    view = checklist_view(checklist, shared_blocks)
     headings = [
         Heading(2, "job", "The job"),
         Heading(2, "before", "Before you begin"),
@@ -141,13 +149,14 @@ def checklist_page(checklist: Checklist) -> Page:
     return page(shelf, "checklist.html", view, tuple(headings))
 
 
-def checklist_view(checklist: Checklist) -> ChecklistView:
+def checklist_view(checklist: Checklist, blocks: FamilyBlocks) -> ChecklistView:
     """A checklist in finished words."""
     here = page_path(checklist)
     manual, engine, procedure = checklist.manual, checklist.engine, checklist.procedure
-    writer = Writer(checklist, here)
+    writer = Writer(checklist, here, paper=False, known=blocks)
     warning, why = unproved(checklist)
     return ChecklistView(
+        blocks=blocks,
         code=str(procedure.code),
         title=str(procedure.title),
         family=str(engine.title),

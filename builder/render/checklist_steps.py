@@ -118,16 +118,20 @@ class Writer:
 
     checklist: Checklist
     here: str
+    paper: bool = True
+    """Whether it is for paper, which asks for more of a grid than a screen."""
+    known: Shower | None = None
+    """What shows the family's values, where several pages share it."""
 
     @cached_property
     def shower(self) -> Shower:
         """What shows the family's values on this page."""
-        return Shower(self.checklist.manual, self.checklist.engine, self.here)
+        return self.known or Shower(self.checklist.manual, self.checklist.engine, self.here)
 
     @cached_property
     def ruler(self) -> Ruler:
         """What lays out the grids."""
-        return Ruler(self.checklist, self.shower)
+        return Ruler(self.checklist, self.shower, self.paper)
 
     @cached_property
     def numbers(self) -> Mapping[str, int]:

@@ -6,23 +6,27 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property
-from itertools import groupby, product, takewhile
+from itertools import product, takewhile
+from typing import Final
 
 from builder.checklist import Blank, Checklist, ChecklistStep, Grid, Labels, Side
 from builder.field_code import PLACES, codes
-from builder.judge import Judgement, judge
+from builder.formula import Cell, Missing, Pair, Scope, evaluate
+from builder.formula import Grid as Cells
 from builder.judge.bounds import limits_at
 from builder.judge.program import decimals_of
+from builder.judge.sheet import dims_of, ends_of, links_of
 from builder.judge.taken import position, row_unit, steps_of
 from builder.manual import row as row_of
 from builder.model.procedure import WorkOut
-from builder.model.record import Sheet
-from builder.model.spec import LimitRow
+from builder.model.spec import LIMIT_KINDS, LimitRow
 from builder.number import show_number
 from builder.render import diagrams, words
 from builder.render.page_parts import Link
 from builder.render.spec_tables import instrument
 from builder.render.values import Shower, Value, unit_label
+
+UNREAD: Final = Missing("nothing is read yet")
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,10 +102,11 @@ class ResultView:
 
 @dataclass(frozen=True)
 class Ruler:
-    """What it takes to lay out the grids of a checklist on the page `here`."""
+    """What it takes to lay out the grids of a checklist; `paper` asks for leading digits and field codes."""
 
     checklist: Checklist
     shower: Shower
+    paper: bool = True
 
     @cached_property
     def thrust(self) -> str:
@@ -110,18 +115,38 @@ class Ruler:
         return standing.thrust if standing else ""
 
     @cached_property
-    def positions(self) -> Mapping[tuple[str, str], tuple[Judgement, ...]]:
-        """Where each value is worked out: an empty sheet judged, by step and name."""
-        found: dict[tuple[str, str], tuple[Judgement, ...]] = {}
-        runs = {str(step.step.run) for step in self.checklist.steps if step.step.run} | {"final"}
-        for run in sorted(runs):
-            empty = Sheet.model_validate(
-                {"sheet": "1", "job": "-", "engine": "-", "procedure": "-", "run": run}
-            )
-            ones = judge(self.checklist, empty, None, "final").judgements
-            for key, group in groupby(ones, key=lambda one: (one.step, one.name)):
-                found[key] = tuple(group)
+    def positions(self) -> Mapping[tuple[str, str], tuple[Labels, ...]]:
+        """Where each value is worked out, by step and name: its formula over readings not yet taken."""
+        values: dict[str, Cells[Cell]] = {}
+        pairs: dict[str, Pair] = {}
+        scope = Scope(values, pairs, links=links_of(self.checklist))
+        found: dict[tuple[str, str], tuple[Labels, ...]] = {}
+        for step in self.checklist.steps:
+            for grid in step.grids:
+                values[str(grid.name)] = Cells(dims_of(grid), (UNREAD,) * len(grid.blanks))
+            for name, out in step.work_outs.items():
+                made = {end: evaluate(formula.node, scope) for end, formula in ends_of(out)}
+                if "" in made:
+                    values[name] = made[""]
+                elif {"least", "most"} <= set(made):
+                    pairs[name] = Pair(made["least"], made["most"])
+                places = (at for value in made.values() for at, _ in value.items())
+                found[str(step.step.id), name] = tuple({tuple(at.items()): at for at in places}.values())
         return found
+
+    @cached_property
+    def begun(self) -> dict[tuple[str, str], str]:
+        """The leading digits already found, by characteristic and the label that chooses its limit."""
+        return {}
+
+    def leading(self, blank: Blank, row: LimitRow) -> str:
+        """The digits that a reading of a blank begins with, found once for all blanks under one limit."""
+        chosen = {str(key) for kind in LIMIT_KINDS if (stated := getattr(row, kind)) for key in stated.by}
+        label = next((str(label) for label in blank.at.values() if label in chosen), "")
+        key = (str(blank.against), label)
+        if key not in self.begun:
+            self.begun[key] = leading(self.checklist, blank)
+        return self.begun[key]
 
     @cached_property
     def codes(self) -> Mapping[tuple[str, str, tuple[str, ...]], str]:
@@ -177,8 +202,8 @@ class Ruler:
                 index=index,
                 where=position(blank.at) or str(grid.measure.title or words.plain(grid.name)),
                 column=_across(tuple(blank.at[side.name] for side in across)),
-                code=self.codes[str(grid.step), str(grid.name), tuple(blank.at.values())],
-                leading=leading(self.checklist, blank) if isinstance(row, LimitRow) else "",
+                code=self.codes[grid.step, grid.name, tuple(blank.at.values())] if self.paper else "",
+                leading=self.leading(blank, row) if self.paper and isinstance(row, LimitRow) else "",
                 judged=row is not None,
             )
 
@@ -208,26 +233,23 @@ class Ruler:
 
     def result(self, step: ChecklistStep, name: str, out: WorkOut) -> ResultView:
         """A worked-out value with its positions."""
-        places = dict.fromkeys(
-            tuple((str(side), str(label)) for side, label in one.at.items())
-            for one in self.positions.get((str(step.step.id), name), ())
-        )
+        places = self.positions.get((str(step.step.id), name), ())
         row = row_of(self.checklist.engine, out.against)
         unit = row_unit(row) if isinstance(row, LimitRow) else None
-        things = next(iter(places), ())
+        things = list(places[0]) if places else []
         return ResultView(
             name=name,
             title=str(out.title or words.plain(name).capitalize()),
             unit=unit_label(str(out.unit)) if out.unit else (unit.label if unit else ""),
             ends=("least", "most") if out.least and out.most else (),
             limit=next(self.limit(str(out.against)), None) if out.against else None,
-            rows=tuple(self._result_row(dict(place)) for place in places),
-            things=words.plain(things[-1][0]).capitalize() if things else "",
+            rows=tuple(map(self._result_row, places)),
+            things=words.plain(things[-1]).capitalize() if things else "",
         )
 
     def _result_row(self, at: Labels) -> ResultRow:
         said = position(at).capitalize() or "Worked out"
-        is_thrust = dict(at).get("main") == self.thrust != ""
+        is_thrust = at.get("main") == self.thrust != ""
         return ResultRow("|".join(at.values()), f"{said}{' (thrust)' if is_thrust else ''}")
 
 

@@ -383,7 +383,7 @@ def test_entry_that_cannot_be_read_is_refused_beside_its_box(clean: tuple[Bench,
     box.fill("2,6138")
     box.press("Tab")
 
-    said_beside = words(bench.page.locator("[data-step=mains] [data-grid=journal] [data-said]").first)
+    said_beside = words(bench.page.locator("[data-step=mains] [data-grid=journal] .gl-said").first)
     assert said_beside == "“2,6138” has a comma for a decimal point: write “2.6138”"
     assert box.get_attribute("aria-invalid") == "true"
     assert "0 of" in bench.page.locator("[data-count]").inner_text()

@@ -25,6 +25,18 @@
     return `${day}T${time}${zone}`;
   }
 
+  /** On a phone the grids are laid out as cards; to whoever listens they stay tables. */
+  function giveRoles() {
+    const roles = { TABLE: "table", THEAD: "rowgroup", TBODY: "rowgroup", TR: "row", TD: "cell" };
+    for (const table of document.querySelectorAll(".gl-stack table")) {
+      const parts = [table, ...table.querySelectorAll("thead, tbody, tr, td")];
+      for (const part of parts) part.setAttribute("role", roles[part.tagName]);
+      for (const head of table.querySelectorAll("th")) {
+        head.setAttribute("role", head.scope === "col" ? "columnheader" : "rowheader");
+      }
+    }
+  }
+
   class ChecklistPage {
     constructor(shared, program) {
       this.program = program;
@@ -38,6 +50,7 @@
       this.steps = program.steps.map((step) => new Gaugeleaf.StepPart(this, step));
       this.holds = this.makeHolds();
       this.files = new Gaugeleaf.RecordFiles(this);
+      giveRoles();
       this.listen();
       const last = this.store.last();
       const known = last.job && this.store.job(last.job);
@@ -113,6 +126,11 @@
         this.message.hidden = true;
       });
       return button;
+    }
+
+    /** Say the verdict of a reading to whoever listens to the page instead of looking at it. */
+    announce(words) {
+      say(byId("gl-announced"), words);
     }
 
     /** Keep a changed record and show what it comes to. */

@@ -13,6 +13,11 @@
     ["slip of the pen", "slip of the pen"], ["read again", "read again"], ["worked", "the part was worked on"],
   ];
 
+  /** What every box for a reading is told: digits first, no corrections of the machine's own. */
+  const BOX = Object.entries({
+    inputmode: "decimal", autocomplete: "off", autocapitalize: "off", spellcheck: "false", enterkeyhint: "next",
+  });
+
   /** The words under a box: the verdict with its flags, nothing for a reading that is only recorded. */
   function cellWords(one) {
     const flags = one.flags.filter((flag) => flag !== "off aim");
@@ -44,6 +49,7 @@
     constructor(page, root, of, laid) {
       Object.assign(this, { page, root, of, blanks: laid.blanks });
       this.inputs = [...root.querySelectorAll("[data-blank]")];
+      for (const input of this.inputs) for (const [name, value] of BOX) input.setAttribute(name, value);
       this.byKey = new Map(this.blanks.map((blank, index) => [blank.key, index]));
       this.gauge = root.querySelector("[data-gauge]");
       this.setting = root.querySelector("[data-setting]");
@@ -114,6 +120,7 @@
       if (typed === (stands ? stands.typed : "") && session.open) return this.begin(this.inputs[index]);
       if (before && typed === before.typed) return undefined;
       this.page.write(this.written(place, typed, index, session));
+      this.page.announce(`${position(this.blanks[index].at)}: ${this.inputs[index].nextElementSibling.textContent}`);
       return this.begin(this.inputs[index]);
     }
 
