@@ -234,6 +234,17 @@ def tidy(only: bool) -> None:
     sys.exit(1 if any(one.refused or only for one in found) else 0)
 
 
+@main.command()
+@click.option("--since", required=True, metavar="REV", help="A commit, a tag, or a day as 2026-03-02.")
+@click.option("--format", "form", type=click.Choice(["text", "json"]), default="text", show_default=True)
+def changes(since: str, form: str) -> None:
+    """Tell in words what changed since a revision, by whom and why, and what open jobs must do again."""
+    shop, telling = shop_folder(), import_module("builder.revision.words")
+    with _refusals(shop):
+        report = import_module("builder.revision.report").changes_since(shop, since)
+    click.echo("\n".join(telling.lines(report)) if form == "text" else telling.as_json(report))
+
+
 @main.group()
 def job() -> None:
     """Work on the record of one engine."""

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from bisect import bisect_left
-from collections.abc import Collection, Iterator
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import replace
 from typing import Final
 
@@ -28,7 +27,8 @@ def step_changes(old: list[StepData], new: list[StepData], own: Inside) -> Itera
     before = {str(step["id"]): step for step in old}
     after = {str(step["id"]): (number, step) for number, step in enumerate(new, 1)}
     yield from _gone(old, after)
-    moved = out_of_order([name for name in after if name in before], list(before))
+    weight = {name: len(said(step)) for name, (_, step) in after.items()}
+    moved = out_of_order([name for name in after if name in before], list(before), weight)
     former = {name: called for called, name in own.steps.items()}
     for name, (number, step) in after.items():
         label, keys = f"step {number} ({name})", ("steps", str(number - 1))
@@ -54,18 +54,19 @@ def _place(number: int, steps: list[StepData]) -> str:
     return f"after {steps[number - 2]['id']}" if number > 1 else "first"
 
 
-def out_of_order(names: list[str], old: list[str]) -> set[str]:
-    """The fewest of `names`, in their new order, that must have moved to get there from the old one."""
-    places = [old.index(name) for name in names]
-    tails: list[int] = []
-    chains: list[list[int]] = []
-    for at, place in enumerate(places):
-        length = bisect_left([places[tail] for tail in tails], place)
-        chain = [*(chains[tails[length - 1]] if length else []), at]
-        chains.append(chain)
-        tails[length : length + 1] = [at]
-    stayed = set(chains[tails[-1]]) if tails else set()
-    return {name for at, name in enumerate(names) if at not in stayed}
+def out_of_order(names: list[str], old: list[str], weight: Mapping[str, int]) -> set[str]:
+    """The fewest of `names`, in their new order, that must have moved to get there from the old one.
+
+    Where either of two may have moved it is the lighter one.
+    """
+    places = {name: place for place, name in enumerate(old)}
+    best: dict[str, tuple[int, int, tuple[str, ...]]] = {}
+    for name in names:
+        before = (best[one] for one in best if places[one] < places[name])
+        count, heavy, stayed = max(before, key=lambda one: one[:2], default=(0, 0, ()))
+        best[name] = count + 1, heavy + weight.get(name, 0), (*stayed, name)
+    longest = max(best.values(), key=lambda one: one[:2], default=(0, 0, ()))
+    return set(names) - set(longest[2])
 
 
 def _inside(label: str, old: StepData, new: StepData, keys: Keys, own: Inside) -> Iterator[Change]:
