@@ -70,7 +70,7 @@ BOXED = (
 )
 
 ROOM_FOR_HYPOTHESIS = settings(
-    max_examples=500,
+    max_examples=150,
     deadline=None,
     phases=[Phase.explicit, Phase.reuse, Phase.generate],  # a smaller seed is not a smaller sheet
 )
