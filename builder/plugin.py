@@ -9,6 +9,7 @@ import logging
 import re
 import sys
 from collections.abc import Iterator, Mapping
+from datetime import date
 from pathlib import Path
 from typing import Any, Literal
 
@@ -16,6 +17,7 @@ from mkdocs.commands import build as mkdocs_build
 from mkdocs.commands import serve as mkdocs_serve
 from mkdocs.config import load_config
 from mkdocs.config.base import Config
+from mkdocs.config.config_options import Type
 from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.exceptions import Abort, PluginError
 from mkdocs.livereload import LiveReloadServer
@@ -29,7 +31,7 @@ from mkdocs.utils import write_file
 from builder.diagnostics import Diagnostic, Severity
 from builder.render import search, shell
 from builder.render.site_index import HOME, Entry, Index
-from builder.site import build
+from builder.site import build, with_changes
 
 log = get_plugin_logger("gaugeleaf")
 
@@ -41,7 +43,10 @@ THEME_FILES = re.compile(r"assets/javascripts/bundle\.\w+\.min\.js$")
 
 
 class GaugeleafConfig(Config):  # type: ignore[no-untyped-call]  # MkDocs's own base is untyped there
-    """No options: the shop's folder is the one in which `mkdocs.yml` stands."""
+    """The shop's folder is the one in which `mkdocs.yml` stands."""
+
+    changes_since = Type((str, int, date), default="")
+    """A revision of the shop's history, or a day: the site gets a page of what changed since then."""
 
 
 class FinishedPage(MkDocsPage):
@@ -91,6 +96,8 @@ class GaugeleafPlugin(BasePlugin[GaugeleafConfig]):  # type: ignore[no-untyped-c
         shop = Path(config.config_file_path).parent
         self.site = build(shop)
         report(self.site.diagnostics)
+        if self.config.changes_since:
+            self.site = with_changes(self.site, shop, str(self.config.changes_since))
 
     def on_files(self, files: Files, *, config: MkDocsConfig) -> Files:
         """Add every page and file of the manual, and drop the theme's files that no page of ours loads."""

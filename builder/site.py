@@ -3,15 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
 
+from builder.diagnostics import Fault
 from builder.manual import FOLDERS, Manual
 from builder.render.bench import bench_assets, bench_pages
+from builder.render.changes import changes_page
 from builder.render.find import find_page, lookup_assets
 from builder.render.one_file import one_files
 from builder.render.pages import reference_pages
 from builder.render.shell import Asset, Page, Site
 from builder.render.worksheets import worksheet_pages
+from builder.revision.report import changes_since
 from builder.rules import check_shop, has_errors
 
 
@@ -23,6 +27,18 @@ def build(shop: Path) -> Site:
         return Site((), (), diagnostics, watch)
     pages, assets = tuple(_pages(manual)), tuple(_assets(manual))
     return Site(pages, (*assets, *one_files(pages, assets)), diagnostics, watch)
+
+
+def with_changes(site: Site, shop: Path, since: str) -> Site:
+    """The site with one page more, which tells what changed since a revision of the shop's history.
+
+    Where there is no git or no such revision, the site stays as it is.
+    """
+    try:
+        report = changes_since(shop, since)
+    except Fault:
+        return site
+    return replace(site, pages=(*site.pages, changes_page(report)))
 
 
 def _pages(manual: Manual) -> Iterator[Page]:

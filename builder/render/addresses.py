@@ -17,6 +17,7 @@ GLOSSARY: Final = "glossary.html"
 INSTRUMENTS: Final = "instruments.html"
 SOURCES: Final = "sources.html"
 RULES: Final = "rules/index.html"
+CHANGES: Final = "changes.html"
 WORKSHEETS: Final = "worksheets/index.html"
 STYLE: Final = "assets/css/reference.css"
 

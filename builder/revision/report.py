@@ -53,6 +53,8 @@ class Report:
     """All that changed since a commit; `unread` is what could not be read then, and was not compared."""
 
     since: Commit
+    manual: Manual
+    """As it lies in the folder now."""
     sections: tuple[ToldSection, ...]
     editions: tuple[NewEdition, ...]
     jobs: tuple[PinnedJob, ...]
@@ -78,6 +80,7 @@ def changes_since(shop: Path, revision: str) -> Report:
     told = (_told(shop, section, old.left_out, reasons) for section in sections(old, new, names))
     return Report(
         since=since,
+        manual=new,
         sections=tuple(one for one in told if one.told),
         editions=tuple(_editions(old, new, names)),
         jobs=pinned_jobs(shop, new, names, lambda *of: then.checklist(since, *of)),

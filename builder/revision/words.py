@@ -49,15 +49,18 @@ def edition_lines(editions: tuple[NewEdition, ...]) -> Iterator[str]:
     if editions:
         yield from ("", "New editions")
     for family in dict.fromkeys(one.family for one in editions):
-        own = [one for one in editions if one.family == family]
         yield f"  {family}"
-        yield from (f"    {one.title}: {one.old} → {one.new}" for one in own if one.old and one.new)
-        for word, some in (
-            ("new", [one for one in own if not one.old]),
-            ("no longer", [one for one in own if not one.new]),
-        ):
-            if some:
-                yield f"    {word}: {', '.join(one.title.split()[0] for one in some)}"
+        yield from (f"    {text}" for text in family_lines(editions, family))
+
+
+def family_lines(editions: tuple[NewEdition, ...], family: str) -> Iterator[str]:
+    """The checklists of one family whose edition changed, then those that came and those that went."""
+    own = [one for one in editions if one.family == family]
+    yield from (f"{one.title}: {one.old} → {one.new}" for one in own if one.old and one.new)
+    came, went = [one for one in own if not one.old], [one for one in own if not one.new]
+    for word, some in (("new", came), ("no longer", went)):
+        if some:
+            yield f"{word}: {', '.join(one.title.split()[0] for one in some)}"
 
 
 def _jobs(jobs: tuple[PinnedJob, ...]) -> Iterator[str]:

@@ -12,6 +12,7 @@ from typing import Any, get_args, get_origin, get_type_hints
 import pytest
 
 from builder import render as render_package
+from builder.render.changes import ChangesView
 from builder.render.engines import EnginesView, EngineView
 from builder.render.environment import render
 from builder.render.glossary import GlossaryView
@@ -29,6 +30,7 @@ from builder.render.worksheets import WorksheetsView, WorksheetView
 TEMPLATES = Path(render_package.__file__).parent / "templates"
 
 VIEWS: dict[str, type] = {
+    "changes.html": ChangesView,
     "engine.html": EngineView,
     "engines.html": EnginesView,
     "glossary.html": GlossaryView,

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import os
 import shutil
+import subprocess
 from collections.abc import Callable
 from pathlib import Path
 
@@ -54,6 +56,42 @@ def changed(shop: Path) -> Callable[..., Manual]:
 def edited() -> Callable[[Path, Edit], None]:
     """The function that changes words in one file of a shop."""
     return apply_edit
+
+
+@pytest.fixture(scope="session")
+def git() -> Callable[..., str]:
+    """The function that runs git in a shop as a person on a day."""
+    return run_git
+
+
+def run_git(shop: Path, *words: str, by: str = "R. Tate", on: str = "2026-02-01") -> str:
+    """Run git; what it answers, without the blanks round it."""
+    who = {
+        "GIT_AUTHOR_NAME": by,
+        "GIT_AUTHOR_EMAIL": "",
+        "GIT_AUTHOR_DATE": f"{on}T12:00:00Z",
+        "GIT_COMMITTER_NAME": by,
+        "GIT_COMMITTER_EMAIL": "",
+        "GIT_COMMITTER_DATE": f"{on}T12:00:00Z",
+        "GIT_CONFIG_GLOBAL": os.devnull,
+        "GIT_CONFIG_SYSTEM": os.devnull,
+    }
+    done = subprocess.run(
+        ["git", *words], cwd=shop, env=os.environ | who, capture_output=True, text=True, check=True
+    )
+    return done.stdout.strip()
+
+
+@pytest.fixture(scope="session")
+def commit() -> Callable[[Path, str, str, str], str]:
+    """The function that commits all files of a shop, by a person on a day, and returns the number."""
+
+    def commit_all(shop: Path, by: str, on: str, subject: str) -> str:
+        run_git(shop, "add", "--all")
+        run_git(shop, "commit", "--quiet", "--message", subject, by=by, on=on)
+        return run_git(shop, "rev-parse", "HEAD")
+
+    return commit_all
 
 
 def apply_edit(shop: Path, edit: Edit) -> None:

@@ -3,9 +3,7 @@
 from __future__ import annotations
 
 import json
-import os
 import shutil
-import subprocess
 from collections.abc import Callable
 from pathlib import Path
 
@@ -23,6 +21,8 @@ pytestmark = pytest.mark.skipif(shutil.which("git") is None, reason="no git here
 
 Edit = tuple[str, str, str]
 Edited = Callable[[Path, Edit], None]
+Git = Callable[..., str]
+Commit = Callable[[Path, str, str, str], str]
 
 CAPS = "  - id: caps\n    do: Fit each cap by its mark.\n"
 OIL = "  - id: oil\n    do: Oil each journal.\n"
@@ -86,31 +86,6 @@ TOLD = (Path(__file__).parent / "expected" / "twelve-changes.txt").read_text(enc
 """The report of all twelve, with room for the numbers of the commit and of the two editions."""
 
 
-def git(shop: Path, *words: str, by: str = "R. Tate", on: str = "2026-02-01") -> str:
-    """Run git in a shop as a person on a day."""
-    who = {
-        "GIT_AUTHOR_NAME": by,
-        "GIT_AUTHOR_EMAIL": "",
-        "GIT_AUTHOR_DATE": f"{on}T12:00:00Z",
-        "GIT_COMMITTER_NAME": by,
-        "GIT_COMMITTER_EMAIL": "",
-        "GIT_COMMITTER_DATE": f"{on}T12:00:00Z",
-        "GIT_CONFIG_GLOBAL": os.devnull,
-        "GIT_CONFIG_SYSTEM": os.devnull,
-    }
-    done = subprocess.run(
-        ["git", *words], cwd=shop, env=os.environ | who, capture_output=True, text=True, check=True
-    )
-    return done.stdout.strip()
-
-
-def commit(shop: Path, by: str, on: str, subject: str) -> str:
-    """Commit all files of a shop; return the commit's number."""
-    git(shop, "add", "--all")
-    git(shop, "commit", "--quiet", "--message", subject, by=by, on=on)
-    return git(shop, "rev-parse", "HEAD")
-
-
 def present_edition(shop: Path) -> str:
     """The edition of the small shop's one checklist."""
     (checklist,) = checklists(load(shop)[0])
@@ -118,7 +93,7 @@ def present_edition(shop: Path) -> str:
 
 
 @pytest.fixture
-def begun(shop: Path, edited: Edited) -> Path:
+def begun(shop: Path, edited: Edited, git: Git, commit: Commit) -> Path:
     """A shop in git as it was at the start, with a folder for its jobs."""
     for edit in FIRST:
         edited(shop, edit)
@@ -127,7 +102,7 @@ def begun(shop: Path, edited: Edited) -> Path:
     return shop
 
 
-def change_all(shop: Path, edited: Edited, until: int | None = None) -> None:
+def change_all(shop: Path, edited: Edited, commit: Commit, until: int | None = None) -> None:
     """Make the twelve changes, a commit each, or so many of them."""
     for by, on, subject, edits in CHANGES[:until]:
         for edit in edits:
@@ -140,19 +115,19 @@ def text_of(report: Report) -> str:
     return "\n".join(lines(report)) + "\n"
 
 
-def test_twelve_changes_are_told_back(begun: Path, edited: Edited) -> None:
+def test_twelve_changes_are_told_back(begun: Path, edited: Edited, git: Git, commit: Commit) -> None:
     """Each by its place, what was, what is, and the words and the author of its commit."""
     start, old = git(begun, "rev-parse", "HEAD"), present_edition(begun)
-    change_all(begun, edited)
+    change_all(begun, edited, commit)
 
     told = text_of(changes_since(begun, start))
 
     assert told == TOLD.format(start=start[:8], old=old, new=present_edition(begun))
 
 
-def test_order_and_comments_are_no_change(begun: Path, edited: Edited) -> None:
+def test_order_and_comments_are_no_change(begun: Path, edited: Edited, git: Git, commit: Commit) -> None:
     """Keys, tools and roles in another order, and a remark: nothing is told, whether committed or not."""
-    change_all(begun, edited)
+    change_all(begun, edited, commit)
     start = git(begun, "rev-parse", "HEAD")
     for edit in NO_CHANGE:
         edited(begun, edit)
@@ -190,10 +165,12 @@ def test_what_is_not_committed_yet_is_told_as_that(begun: Path, edited: Edited) 
     ]
 
 
-def test_revisions_are_named_by_number_tag_or_day(begun: Path, edited: Edited) -> None:
+def test_revisions_are_named_by_number_tag_or_day(
+    begun: Path, edited: Edited, git: Git, commit: Commit
+) -> None:
     """Whatever git knows a commit by, and the day before which it was made."""
     git(begun, "tag", "first")
-    change_all(begun, edited, 2)
+    change_all(begun, edited, commit, 2)
     history = History.of(begun)
     start = git(begun, "rev-parse", "first")
 
@@ -224,20 +201,24 @@ def test_shop_without_history_is_told(shop: Path, monkeypatch: pytest.MonkeyPatc
         changes_since(shop, "HEAD")
 
 
-def test_shop_in_a_folder_of_a_larger_repository(begun: Path, edited: Edited, tmp_path: Path) -> None:
+def test_shop_in_a_folder_of_a_larger_repository(
+    begun: Path, edited: Edited, tmp_path: Path, git: Git, commit: Commit
+) -> None:
     """The shop need not be the whole repository."""
     outer = tmp_path / "outer"
     shutil.copytree(begun, outer / "shop", ignore=shutil.ignore_patterns(".git"))
     git(outer, "init", "--quiet")
     start = commit(outer, "R. Tate", "2026-02-01", "The shop as it was")
-    change_all(outer / "shop", edited, 1)
+    change_all(outer / "shop", edited, commit, 1)
 
     told = text_of(changes_since(outer / "shop", start)).splitlines()
 
     assert told[3] in TOLD.splitlines()
 
 
-def test_part_that_could_not_be_read_then_is_not_told_as_new(begun: Path, edited: Edited) -> None:
+def test_part_that_could_not_be_read_then_is_not_told_as_new(
+    begun: Path, edited: Edited, commit: Commit
+) -> None:
     """A row that was broken in the earlier revision is named apart."""
     edited(begun, ("family", "new: 70 to 80 lb-ft", "new: 70 to 80 lbft"))
     start = commit(begun, "R. Tate", "2026-02-02", "A slip")
@@ -291,11 +272,11 @@ def ticks(*steps: str) -> list[dict[str, str]]:
     return [{"step": step, "by": "L.M.", "when": "2026-03-02"} for step in steps]
 
 
-def test_open_jobs_are_told_what_to_do_again(begun: Path, edited: Edited) -> None:
+def test_open_jobs_are_told_what_to_do_again(begun: Path, edited: Edited, git: Git, commit: Commit) -> None:
     """Of a sheet on an older edition: the done steps that changed, new ones passed, holds; nothing else."""
     first = present_edition(begun)
     start = git(begun, "rev-parse", "HEAD")
-    change_all(begun, edited, 10)
+    change_all(begun, edited, commit, 10)
     tenth = present_edition(begun)
     for by, on, subject, edits in CHANGES[10:]:
         for edit in edits:
@@ -342,10 +323,10 @@ def test_open_jobs_are_told_what_to_do_again(begun: Path, edited: Edited) -> Non
     )
 
 
-def test_jobs_own_limit_outranks_what_changed(begun: Path, edited: Edited) -> None:
+def test_jobs_own_limit_outranks_what_changed(begun: Path, edited: Edited, git: Git, commit: Commit) -> None:
     """Where the job has a supplier's sheet of its own for a row, a new limit of the book asks for nothing."""
     first, start = present_edition(begun), git(begun, "rev-parse", "HEAD")
-    change_all(begun, edited, 2)
+    change_all(begun, edited, commit, 2)
     job(begun, "T-0001", a={"edition": first, "ticks": ticks("tighten")})
     path = begun / "jobs" / "T-0001" / "job.yaml"
     path.write_text(
@@ -357,7 +338,7 @@ def test_jobs_own_limit_outranks_what_changed(begun: Path, edited: Edited) -> No
     assert [sheet.again for one in report.jobs for sheet in one.sheets] == [()]
 
 
-def test_released_job_is_not_open(begun: Path, edited: Edited) -> None:
+def test_released_job_is_not_open(begun: Path, edited: Edited, commit: Commit) -> None:
     """An engine that is released has gone; nobody repeats anything on it."""
     edited(
         begun,
@@ -370,15 +351,15 @@ def test_released_job_is_not_open(begun: Path, edited: Edited) -> None:
     start, first = commit(begun, "R. Tate", "2026-02-02", "It releases"), present_edition(begun)
     job(begun, "T-0001", a={"edition": first, "ticks": ticks("tighten"), "holds": SIGNED})
     job(begun, "T-0002", a={"edition": first, "ticks": ticks("tighten"), "holds": SIGNED[:1]})
-    change_all(begun, edited, 2)
+    change_all(begun, edited, commit, 2)
 
     assert [one.number for one in changes_since(begun, start).jobs] == ["T-0002"]
 
 
-def test_plain_data_say_the_same(begun: Path, edited: Edited) -> None:
+def test_plain_data_say_the_same(begun: Path, edited: Edited, git: Git, commit: Commit) -> None:
     """The same changes for other programs, each with its file, its steps and its commit."""
     start = git(begun, "rev-parse", "HEAD")
-    change_all(begun, edited)
+    change_all(begun, edited, commit)
     data = json.loads(as_json(changes_since(begun, start)))
 
     assert data["changes"] == 1
