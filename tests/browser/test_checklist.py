@@ -389,6 +389,56 @@ def test_entry_that_cannot_be_read_is_refused_beside_its_box(clean: tuple[Bench,
     assert "0 of" in bench.page.locator("[data-count]").inner_text()
 
 
+def test_refused_entry_takes_the_place_of_no_reading(clean: tuple[Bench, Json], tmp_path: Path) -> None:
+    """Over a reading that stands, an entry that cannot be read is refused; the reading goes on standing."""
+    bench, case = clean
+    bench.type_readings(case["sheet"]["readings"][:1])
+    box = bench.grid("mains", "journal").first
+
+    box.fill("2,6139")
+    box.press("Tab")
+    beside = words(bench.page.locator("[data-step=mains] [data-grid=journal] .gl-said").first)
+    box.fill("2.6138")
+    box.press("Tab")
+
+    assert beside == ("“2,6139” has a comma for a decimal point: write “2.6139”. 2.6138 still stands.")
+    assert words(bench.page.locator("[data-step=mains] [data-grid=journal] .gl-said").first) == "in"
+    sheet = bench.record(tmp_path)
+    assert ([one["typed"] for one in sheet["readings"]], sheet["corrections"]) == (["2.6138"], [])
+
+
+def test_pass_of_a_correction_is_counted_and_what_follows_is_a_new_try(
+    tablet: Callable[..., BrowserContext], site: Path, tmp_path: Path
+) -> None:
+    """Out, with the amount told; the pass written down; the reading after it a second try, the first kept."""
+    case = printed("mains-faulty")
+    case["job"]["gauges"]["OM-23"]["due"] = "2026-12-31"
+    bench = Bench(tablet(), site)
+    bench.open(case)
+    bench.fill_job(case["job"])
+    for hold in ("crank-accepted", "metal-bonded", "first-cut", "finishing-cut"):
+        bench.sign(hold, "second", "K.O.")
+    bench.type_readings(case["sheet"]["readings"])
+    out = bench.page.locator("[data-step=measure] [data-shown-rule]")
+    told = words(out)
+
+    out.locator("[data-pass]").click()
+    bench.page.clock.set_fixed_time("2026-03-19T12:00:00Z")
+    for index, typed in ((12, "2.4812"), (15, "2.4813")):
+        bench.grid("measure", "bore").nth(index).fill(typed)
+        bench.grid("measure", "bore").nth(index).press("Tab")
+
+    assert "Take one shim leaf of 0.0020 in (0.051 mm) out of each side." in told
+    assert "Pass 1 of at most 1." in told
+    assert bench.row("measure", "clearance", "3") == ("0.0015 to 0.0017 in", "in edge off aim")
+    sheet = bench.record(tmp_path)
+    assert [(one["step"], one["rule"], one["pass"], one["amount"]) for one in sheet["passes"]] == [
+        ("measure", 2, 1, "0.0020 in")
+    ]
+    assert [one["typed"] for one in sheet["readings"] if one["try"] == 2] == ["2.4812", "2.4813"]
+    assert sheet["corrections"] == []
+
+
 def test_two_jobs_on_one_tablet_do_not_mix(clean: tuple[Bench, Json]) -> None:
     """Another job number opens an empty sheet with the same people and gauges; the first comes back whole."""
     bench, case = clean

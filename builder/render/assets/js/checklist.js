@@ -151,13 +151,13 @@
       return this.others;
     }
 
-    /** Whether a pass that leads back over a step was made after a time. */
+    /** Whether a pass that leads back over a step was made at or after a time. */
     workedSince(step, when) {
       const number = (id) => this.program.steps.findIndex((one) => one.id === id);
       return this.record.passes.some((pass) => {
         const from = number(this.program.steps[number(pass.step)].ifOut[pass.rule].then);
         const inside = from >= 0 && from <= number(step) && number(step) <= number(pass.step);
-        return inside && Date.parse(pass.when) > Date.parse(when);
+        return inside && Date.parse(pass.when) >= Date.parse(when);
       });
     }
 
@@ -370,7 +370,7 @@
       const next = this.program.steps.find((step) => !done.has(step.id)) || this.program.steps[0];
       const step = last || next;
       byId("gl-where").href = `#step-${step.id}`;
-      say(byId("gl-where"), last ? `Where I was: ${step.number}` : `Begin: step ${step.number}`);
+      say(byId("gl-where"), last ? `Where I was: ${step.number}` : `Begin at ${step.number}`);
     }
 
     /** The job in one line, when its block is closed. */

@@ -54,6 +54,7 @@
       this.gauge = root.querySelector("[data-gauge]");
       this.setting = root.querySelector("[data-setting]");
       this.said = new Map();
+      this.judgements = [];
       this.reasons = element("ul", { class: "gl-reasons", hidden: "" });
       root.querySelector("[data-changes]").before(this.reasons);
       root.addEventListener("focusin", (event) => this.begin(event.target));
@@ -90,7 +91,7 @@
       const index = this.indexOf(target);
       if (index < 0) return;
       const stood = record.standing(this.page.record, this.place(index));
-      const open = !stood || this.inputs[index].getAttribute("aria-invalid") === "true";
+      const open = !stood || Boolean(this.page.bench.taker.read(stood, this.blanks[index].unit).refused);
       this.session = { index, stood, open };
       this.page.at(this.of.step, this);
     }
@@ -118,10 +119,30 @@
       const stands = record.standing(this.page.record, place);
       const before = session.open ? stands : session.stood;
       if (typed === (stands ? stands.typed : "") && session.open) return this.begin(this.inputs[index]);
-      if (before && typed === before.typed) return undefined;
+      if (before && typed === before.typed) return this.restore(index);
+      if (before && typed && this.refuse(index, typed)) return undefined;
+      this.restore(index);
       this.page.write(this.written(place, typed, index, session));
       this.page.announce(`${position(this.blanks[index].at)}: ${this.inputs[index].nextElementSibling.textContent}`);
       return this.begin(this.inputs[index]);
+    }
+
+    /** What cannot be read never takes the place of a reading: say so beside the box, and whether it is so. */
+    refuse(index, typed) {
+      const { refused, hint } = this.page.bench.taker.read(this.entry(typed, index), this.blanks[index].unit);
+      const input = this.inputs[index];
+      if (!refused) return false;
+      const stands = record.standing(this.page.record, this.place(index));
+      input.setAttribute("aria-invalid", "true");
+      say(input.nextElementSibling, quoted(`${refused}: ${hint}. ${stands.typed} still stands.`));
+      this.page.announce(input.nextElementSibling.textContent);
+      return true;
+    }
+
+    /** Let a box say again what the judge said of its reading. */
+    restore(index) {
+      const judged = this.judgements.find((one) => this.byKey.get(one.key) === index);
+      if (judged) this.showCell(this.inputs[index], judged);
     }
 
     /** The record with a box's new content. */
@@ -218,6 +239,7 @@
 
     /** Show the verdict of every reading. */
     show(judgements) {
+      this.judgements = judgements;
       for (const one of judgements) {
         const input = this.inputs[this.byKey.get(one.key)];
         const said = `${one.verdict}|${one.flags}|${one.reasons}`;

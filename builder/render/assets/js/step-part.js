@@ -26,6 +26,7 @@
       });
       this.results = step.workOuts.map((out) => new Gaugeleaf.ResultPart(page, within("result", out.name), out));
       this.tick = this.root.querySelector("[data-tick]");
+      this.looks = this.root.querySelectorAll("[data-look] [data-place]").length;
       this.doneBy = this.root.querySelector("[data-done-by]");
       this.missing = this.root.querySelector("[data-missing]");
       this.outs = this.root.querySelector("[data-if-outs]");
@@ -90,7 +91,7 @@
     /** Show what the judge said of this step. */
     show(found) {
       const { record: now } = this.page;
-      const seen = [found, now.ticks, now.corrections, now.passes, this.page.sized];
+      const seen = [found, now.ticks, now.looks, now.corrections, now.passes, this.page.sized];
       if (this.seen && seen.every((one, index) => one === this.seen[index])) return;
       this.seen = seen;
       const { judgements, corrections } = found;
@@ -105,12 +106,15 @@
     /** What is still open in a step, beside its tick. */
     showMissing(judgements) {
       const readings = new Set(this.grids.flatMap((grid) => grid.blanks.map((blank) => blank.key)));
-      const unread = judgements.filter((one) => readings.has(one.key) && one.verdict === "not read").length;
       const count = (test) => judgements.filter(test).length;
+      const answers = this.page.record.looks.filter((one) => one.step === this.step.id);
       const parts = [
-        [unread, "not read"], [count((one) => one.verdict === "out"), "out"],
+        [count((one) => readings.has(one.key) && one.verdict === "not read"), "not read"],
+        [count((one) => one.verdict === "out"), "out"],
         [count((one) => one.flags.includes("suspect")), "suspect"],
-      ].filter(([number]) => number).map(([number, word]) => `${number} ${word}`);
+        [this.looks - answers.length, "not looked at"],
+        [answers.filter((one) => one.seen === "no").length, "seen wrong"],
+      ].filter(([number]) => number > 0).map(([number, word]) => `${number} ${word}`);
       this.missing.hidden = !parts.length;
       say(this.missing, parts.length ? `Still open here: ${parts.join(", ")}.` : "");
     }
@@ -151,8 +155,9 @@
     countPasses(box, number, most) {
       const made = record.passesOf(this.page.record, this.step.id, number).length;
       const used = made >= most;
+      const all = most === 1 ? "The one pass is used" : `All ${most} passes are used`;
       say(box.querySelector("[data-passes]"),
-        used ? `All ${most} passes are used: the foreman decides.` : `Pass ${made + 1} of at most ${most}.`);
+        used ? `${all}: the foreman decides.` : `Pass ${made + 1} of at most ${most}.`);
       if (used) box.querySelector("[data-pass]").remove();
     }
 
