@@ -295,6 +295,25 @@ def test_builder_may_not_sign_for_a_second_person(clean: tuple[Bench, Json]) -> 
     assert signed == "Signed by K.O., 2026-03-16 10:00"
 
 
+def test_next_procedure_is_locked_until_the_bearings_were_witnessed(clean: tuple[Bench, Json]) -> None:
+    """Nothing of laying in the crankshaft may be ticked before H11; signed on its own sheet it counts there."""
+    bench, case = clean
+    bench.type_readings(case["sheet"]["readings"])
+    lay_in = {"sheet": {**case["sheet"], "procedure": "lay-in-crankshaft"}}
+    bench.open(lay_in, "2026-03-16")
+    before = bench.page.locator("[data-hold=bearings-witnessed]").get_attribute("data-state")
+    locked = bench.page.locator("[data-tick]").first.is_disabled()
+
+    bench.open(case, "2026-03-16")
+    bench.sign("bearings-witnessed", "second", "K.O.")
+    bench.open(lay_in, "2026-03-16")
+
+    assert (before, locked) == ("open", True)
+    assert bench.page.locator("[data-hold=bearings-witnessed]").get_attribute("data-state") == "released"
+    assert bench.page.locator("[data-hold=galleries-proved]").get_attribute("data-state") == "open"
+    assert bench.page.locator("[data-tick]").first.is_disabled()
+
+
 def test_changed_reading_opens_its_hold_again(clean: tuple[Bench, Json]) -> None:
     """A reading that a hold covers is changed after the signature: the hold is open, and says by what."""
     bench, case = clean
