@@ -296,7 +296,7 @@ def test_builder_may_not_sign_for_a_second_person(clean: tuple[Bench, Json]) -> 
 
 
 def test_next_procedure_is_locked_until_the_bearings_were_witnessed(clean: tuple[Bench, Json]) -> None:
-    """Nothing of laying in the crankshaft may be ticked before H11; signed on its own sheet it counts there."""
+    """Nothing of laying in may be ticked before H11; signed on the sheet of the mains it counts there."""
     bench, case = clean
     bench.type_readings(case["sheet"]["readings"])
     lay_in = {"sheet": {**case["sheet"], "procedure": "lay-in-crankshaft"}}
