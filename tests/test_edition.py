@@ -94,12 +94,12 @@ SHOWN = (
 )
 
 
-@pytest.mark.parametrize("seed", ["0", "1"])
-def test_editions_do_not_rest_on_the_order_of_hashes(shop: Path, seed: str) -> None:
-    """Another process, with its hashes seeded otherwise, prints the same."""
+@pytest.mark.parametrize("throw", ["0", "1"])
+def test_editions_do_not_rest_on_the_order_of_hashes(shop: Path, throw: str) -> None:
+    """Another process, with its hashes begun otherwise, prints the same."""
     done = subprocess.run(
         [sys.executable, "-c", SHOWN, str(shop)],
-        env=os.environ | {"PYTHONHASHSEED": seed},
+        env=os.environ | {"PYTHONHASHSEED": throw},
         cwd=ROOT,
         capture_output=True,
         text=True,
@@ -126,10 +126,10 @@ def test_layout_and_comments_say_nothing(tmp_path: Path, files: Files, shop: Pat
 
 
 @settings(max_examples=25, suppress_health_check=[HealthCheck.function_scoped_fixture], deadline=None)
-@given(seed=st.integers(0, 2**32))
-def test_order_of_keys_and_files_says_nothing(tmp_path: Path, files: Files, seed: int) -> None:
+@given(throw=st.integers(0, 2**32))
+def test_order_of_keys_and_files_says_nothing(tmp_path: Path, files: Files, throw: int) -> None:
     """Keys in any order, files read in any order, and lists whose order means nothing: the same digests."""
-    dice = random.Random(seed)  # noqa: S311 - it only shuffles
+    dice = random.Random(throw)  # noqa: S311 - it only shuffles
     names = list(files)
     dice.shuffle(names)
     manual = manual_of(tmp_path, {name: shuffled(files[name], "", dice) for name in names})

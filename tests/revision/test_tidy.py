@@ -132,8 +132,8 @@ REMARK = re.compile(r"# remark \d+$", re.MULTILINE)
 class Scribe:
     """Writes a tree as untidily as its dice fall: braces or lines, deep or shallow, remarks anywhere."""
 
-    def __init__(self, seed: int) -> None:
-        self.dice = random.Random(seed)  # noqa: S311 - it only lays out
+    def __init__(self, throw: int) -> None:
+        self.dice = random.Random(throw)  # noqa: S311 - it only lays out
         self.count = 0
 
     def remark(self) -> str:
@@ -185,11 +185,11 @@ class Scribe:
 @settings(deadline=None)
 @given(
     tree=st.dictionaries(st.sampled_from(["engine", "specs", "b", "title", "c"]), TREES, min_size=1),
-    seed=st.integers(0, 2**32),
+    throw=st.integers(0, 2**32),
 )
-def test_any_layout_is_tidied_without_loss(tree: dict[str, Any], seed: int) -> None:
+def test_any_layout_is_tidied_without_loss(tree: dict[str, Any], throw: int) -> None:
     """Whatever the layout, the texts and comments are the same after, each comment once, and it is stable."""
-    text = Scribe(seed).file(tree)
+    text = Scribe(throw).file(tree)
     new = tidy_text(text, "specs/engines/a.yaml")
 
     assert read_text(new, "a").root == tree
