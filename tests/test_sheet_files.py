@@ -141,7 +141,8 @@ def test_faulty_manual_gives_no_sheet(tmp_path: Path, monkeypatch: pytest.Monkey
     """A sheet with a limit that the checks refuse never reaches a bench; the faults are told."""
     (tmp_path / "mkdocs.yml").write_text("site_name: Small shop (invented)\n", encoding="utf-8")
     (tmp_path / "specs" / "engines").mkdir(parents=True)
-    family = "engine: four\ntitle: Four (invented)\nlayout: {}\nfeatures: {}\nspecs: {a.b: {kind: bore, new: 2}}\n"
+    head = "engine: four\ntitle: Four (invented)\nlayout: {}\nfeatures: {}\n"
+    family = head + "specs: {a.b: {kind: bore, new: 2}}\n"
     (tmp_path / "specs" / "engines" / "four.yaml").write_text(family, encoding="utf-8")
     monkeypatch.chdir(tmp_path)
 
