@@ -64,6 +64,19 @@
       if (people.every((input) => input.value.trim())) this.addPerson("", people.length ? [] : ["builder"]);
       const gauges = [...this.gauges.querySelectorAll("[data-number]")];
       if (gauges.every((input) => input.value.trim())) this.addGauge("", {});
+      this.showWanting();
+    }
+
+    /** Say under a row what it still wants before it counts. */
+    showWanting() {
+      for (const row of this.people.querySelectorAll("[data-person]")) {
+        const named = row.querySelector("[data-initials]").value.trim();
+        row.querySelector("[data-wanting]").hidden = !named || Boolean(row.querySelector("input:checked"));
+      }
+      for (const row of this.gauges.querySelectorAll("[data-gauge-row]")) {
+        const named = row.querySelector("[data-number]").value.trim();
+        row.querySelector("[data-wanting]").hidden = !named || Boolean(row.querySelector("[data-due]").value);
+      }
     }
 
     /** A row for a person; gives the field of the initials. */
