@@ -20,7 +20,7 @@ from builder.render.grids import GridView, ResultView, Ruler
 from builder.render.hazards import SafetyBox, message_box
 from builder.render.holds import hold_title, need_link
 from builder.render.lines import Drawing
-from builder.render.page_parts import Link
+from builder.render.page_parts import Link, raised
 from builder.render.spec_tables import RowView, instrument, row_view
 from builder.render.values import Shower, Value, printed
 from builder.units import IDENTIFIERS
@@ -249,7 +249,7 @@ class Writer:
             dict(zip((side.name for side in sides), labels, strict=True))
             for labels in product(*(side.labels for side in sides))
         ]
-        rows = tuple(LookRow("|".join(at.values()), position(at).capitalize()) for at in places)
+        rows = tuple(LookRow("|".join(at.values()), raised(position(at))) for at in places)
         return LookView(name, self.sentence(look.see), rows)
 
     def _if_out(self, number: int, rule: IfOut) -> IfOutView:

@@ -22,7 +22,7 @@ from builder.model.procedure import WorkOut
 from builder.model.spec import LIMIT_KINDS, LimitRow
 from builder.number import show_number
 from builder.render import diagrams, words
-from builder.render.page_parts import Link
+from builder.render.page_parts import Link, raised
 from builder.render.spec_tables import instrument
 from builder.render.values import Shower, Value, unit_label
 
@@ -192,7 +192,7 @@ class Ruler:
             f"{words.plain(side.name)} {label}" for side, label in zip(sides, labels, strict=True)
         )
         is_thrust = bool(sides) and sides[-1].name == "main" and labels[-1] == self.thrust
-        return f"{said.capitalize()}{' (thrust)' if is_thrust else ''}"
+        return f"{raised(said)}{' (thrust)' if is_thrust else ''}"
 
     def _cells(self, grid: Grid) -> Iterator[CellView]:
         _, across = sides_apart(grid.sides)
@@ -248,7 +248,7 @@ class Ruler:
         )
 
     def _result_row(self, at: Labels) -> ResultRow:
-        said = position(at).capitalize() or "Worked out"
+        said = raised(position(at)) or "Worked out"
         is_thrust = at.get("main") == self.thrust != ""
         return ResultRow("|".join(at.values()), f"{said}{' (thrust)' if is_thrust else ''}")
 

@@ -66,6 +66,11 @@ def lowered(title: str) -> str:
     return title if title[1:2].isupper() else title[:1].lower() + title[1:]
 
 
+def raised(words: str) -> str:
+    """Words at the beginning of a line: the first letter large, names in them as they are."""
+    return words[:1].upper() + words[1:]
+
+
 def coded(text: str) -> tuple[Piece, ...]:
     """A text with its words in backticks set apart."""
     parts = text.split("`")
