@@ -70,7 +70,7 @@ def test_contents_tell_the_pages_of_each_sheet(small: Manual) -> None:
     text = words(paper.contents((only(small),), (17,)))
 
     assert text.startswith("Sheets for Tallow Four (invented)")
-    assert "sheet procedure pages holds done by, date 1 P16 Fit poured mains 17 H11" in text
+    assert "sheet procedure pages holds done by, date 1 P16 Fit poured main bearings 17 H11" in text
 
 
 def test_progress_names_sheet_and_pages(small: Manual) -> None:
