@@ -23,6 +23,26 @@ def evaluate(node: Node, scope: Scope) -> Value:
     return _Evaluation(scope).value(node)
 
 
+def operation_of(node: Node) -> Operation:
+    """What a sign, or a function of one value, does to cells."""
+    match node:
+        case Unary(operator=sign):
+            return SIGNS[sign]
+        case Binary(operator=sign) | Compare(operator=sign) | Logic(operator=sign):
+            return OPERATIONS[sign]
+        case Call(function=function) if FUNCTIONS[function].sort is Sort.DEGREES:
+            return _thermometer(function)
+        case Call(function=function):
+            return OPERATIONS[function]
+        case _:
+            raise AssertionError(node)
+
+
+def sizes_listed(node: Node, scope: Scope) -> Sequence[Fraction] | Missing:
+    """The sizes of a list, written out or by the name of a characteristic."""
+    return _Evaluation(scope).listed(node)
+
+
 class _Evaluation(Walk[Cell]):
     """Cells are exact amounts with their effects, or truths."""
 
@@ -39,17 +59,7 @@ class _Evaluation(Walk[Cell]):
         return exact(name, bounds)
 
     def operation(self, node: Node) -> Operation:
-        match node:
-            case Unary(operator=sign):
-                return SIGNS[sign]
-            case Binary(operator=sign) | Compare(operator=sign) | Logic(operator=sign):
-                return OPERATIONS[sign]
-            case Call(function=function) if FUNCTIONS[function].sort is Sort.DEGREES:
-                return _thermometer(function)
-            case Call(function=function):
-                return OPERATIONS[function]
-            case _:
-                raise AssertionError(node)
+        return operation_of(node)
 
     def gather(self, function: str, cells: Sequence[Cell]) -> Cell | str:
         return gather(function, cells)

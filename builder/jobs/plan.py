@@ -2,17 +2,35 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 from itertools import product
 
-from builder.checklist import Blank, Checklist, ChecklistStep, Grid, Part, Side, feature_sides, resolve
-from builder.manual import Manual
+from builder.checklist import (
+    Blank,
+    Checklist,
+    ChecklistStep,
+    Grid,
+    Labels,
+    Part,
+    Side,
+    feature_sides,
+    resolve,
+)
+from builder.field_code import PLACES
+from builder.judge import QuickLook
+from builder.judge.sheet import is_untouched, named_in_formulas
+from builder.manual import Manual, row
+from builder.model.job import Job
 from builder.model.procedure import Procedure
+from builder.model.spec import LimitRow
 
 Place = tuple[str, str, tuple[str, ...]]
 """Step, measurement or thing looked at, and labels in the order of its sides."""
+
+Thing = tuple[tuple[str, str], ...]
+"""What a value is of: main 3, cylinder 5; empty for a value of the whole engine."""
 
 FINAL = "final"
 
@@ -23,12 +41,12 @@ class SheetPlan:
 
     checklist: Checklist
 
-    @property
+    @cached_property
     def code(self) -> str:
         """The procedure's code."""
         return str(self.checklist.procedure.code)
 
-    @property
+    @cached_property
     def name(self) -> str:
         """The procedure's id."""
         return str(self.checklist.procedure.procedure)
@@ -57,9 +75,23 @@ class SheetPlan:
         return {step: tuple(places) for step, places in found.items()}
 
     @cached_property
+    def things(self) -> Mapping[Place, tuple[str, Thing]]:
+        """The characteristic of each blank that has one, and the thing that is read there."""
+        return {
+            place: (blank.against, thing_at(blank.at))
+            for place, (_, blank) in self.blanks.items()
+            if blank.against
+        }
+
+    @cached_property
     def looks_of(self) -> Mapping[str, tuple[Place, ...]]:
         """The places of what is looked at in each step."""
         return {str(step.step.id): tuple(self._looks(step)) for step in self.checklist.steps if step.looks}
+
+    @cached_property
+    def look_places(self) -> frozenset[Place]:
+        """The places of everything that is looked at."""
+        return frozenset(place for places in self.looks_of.values() for place in places)
 
     def _looks(self, step: ChecklistStep) -> list[Place]:
         return [
@@ -104,6 +136,46 @@ class SheetPlan:
     def needs_holds(self) -> tuple[str, ...]:
         """The holds that stand signed before the first step."""
         return tuple(need.removeprefix("hold ") for need in self.checklist.needs if need.startswith("hold "))
+
+    # The quick look
+
+    @cached_property
+    def characteristics(self) -> frozenset[str]:
+        """The rows with limits that its readings, worked-out values and formulas speak of."""
+        held = {blank.against for _, blank in self.blanks.values() if blank.against}
+        outs = {str(out.against) for step in self.checklist.steps for out in step.work_outs.values()}
+        return frozenset(held | outs | named_in_formulas(self.checklist))
+
+    @cached_property
+    def size_steps(self) -> frozenset[str]:
+        """The size steps of a job that move any of them."""
+        rows = (row(self.checklist.engine, name) for name in self.characteristics)
+        return frozenset(str(step) for one in rows if isinstance(one, LimitRow) for step in one.moves_with)
+
+    def look(self, job: Job, stage: str) -> QuickLook:
+        """The quick look for jobs that have the same limits here as this one, made once."""
+        key = (stage == "as_found", is_untouched(job, stage), *self._terms(job))
+        if key not in self._looks_made:
+            self._looks_made[key] = QuickLook.of(self.checklist, job, stage)
+        return self._looks_made[key]
+
+    def _terms(self, job: Job) -> Iterator[tuple[str, ...]]:
+        """What a job says that moves the limits of this checklist, as plain words."""
+        for name, sizes in job.sizes.items():
+            if name in self.size_steps:
+                yield (name, *(f"{label}={size.text}" for label, size in sorted(sizes.items())))
+        for name, stated in job.supplier.items():
+            if name in self.characteristics:
+                yield (name, *(f"{at}={cited[0].text}" for at, cited in sorted(stated.by.items())))
+
+    @cached_property
+    def _looks_made(self) -> dict[tuple[object, ...], QuickLook]:
+        return {}
+
+
+def thing_at(at: Labels) -> Thing:
+    """What a position is a place on."""
+    return tuple((str(side), str(label)) for side, label in at.items() if side not in PLACES)
 
 
 @dataclass(frozen=True, eq=False)

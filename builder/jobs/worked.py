@@ -11,6 +11,7 @@ from builder.jobs.kinds import Place as Where
 from builder.jobs.moments import later, moment
 from builder.jobs.plan import FINAL, Place, SheetPlan
 from builder.judge import JudgedSheet, Verdict, judge
+from builder.judge.quick import Dates
 from builder.model.base import Text
 from builder.model.job import Job
 from builder.model.procedure import STAGES
@@ -34,7 +35,7 @@ class Worked:
         """Whether it is the sheet of the final run."""
         return self.sheet.run == FINAL
 
-    @property
+    @cached_property
     def steps(self) -> tuple[ChecklistStep, ...]:
         """The steps of its run."""
         return self.plan.runs[str(self.sheet.run)]
@@ -79,15 +80,26 @@ class Worked:
         return {}
 
     def is_clean(self, stage: str) -> bool:
-        """Whether nothing that was read at a stage is out or suspect."""
-        judged = self.judged_at(stage)
-        doubted = any(one.slip or one.stale or one.doubt or one.unreadable for one in judged.taken)
-        return not doubted and not any(one.verdict is Verdict.OUT for one in judged.judgements)
+        """Whether nothing read at a stage is out or suspect; a quick look tells it of most sheets."""
+        if stage not in self._clean:
+            here = {place: stages[stage] for place, stages in self.readings.items() if stage in stages}
+            self._clean[stage] = self.plan.look(self.job, stage).is_clean(here, self._dates) or is_clean(
+                self.judged_at(stage)
+            )
+        return self._clean[stage]
+
+    @cached_property
+    def _dates(self) -> Dates:
+        return Dates(self.job.gauges)
+
+    @cached_property
+    def _clean(self) -> dict[str, bool]:
+        return {}
 
     @cached_property
     def looks(self) -> Mapping[Place, Looked]:
         """The last answer to each thing looked at."""
-        ordered = sorted(self.sheet.looks, key=lambda one: moment(str(one.when)))
+        ordered = sorted(self.sheet.looks, key=lambda one: moment(one.when))
         return {place_of(one): one for one in ordered}
 
     # What was done
@@ -96,7 +108,7 @@ class Worked:
     def ticks(self) -> Mapping[str, tuple[Tick, ...]]:
         """The marks of each step in the order of their times: a step that was done again has several."""
         found: dict[str, list[Tick]] = {}
-        for tick in sorted(self.sheet.ticks, key=lambda one: moment(str(one.when))):
+        for tick in sorted(self.sheet.ticks, key=lambda one: moment(one.when)):
             found.setdefault(str(tick.step), []).append(tick)
         return {step: tuple(ticks) for step, ticks in found.items()}
 
@@ -132,6 +144,14 @@ class Worked:
             if str(step.step.id) not in self.ticks and step.hold is None and str(step.step.id) not in skipped
         )
 
+    @cached_property
+    def past(self) -> tuple[str, ...]:
+        """The steps of its run that are done: marked, or before a marked one; skipped ones are not."""
+        skipped = {str(one.step) for one in self.job.skipped if one.procedure == self.plan.name}
+        names = ((str(step.step.id), step.number) for step in self.steps)
+        done = (name for name, number in names if name in self.ticks or number < self.last_mark)
+        return tuple(name for name in done if name not in skipped)
+
     @property
     def is_complete(self) -> bool:
         """Whether every step is marked done."""
@@ -142,6 +162,23 @@ class Worked:
         steps = {name for name, step in self.plan.steps.items() if step.number <= number}
         return [reading for reading in self.sheet.readings if reading.step in steps]
 
+    @cached_property
+    def _last_changes(self) -> Mapping[str, str]:
+        """When the readings of each step were last made or changed."""
+        found: dict[str, str] = {}
+        for reading in self.sheet.readings:
+            if found.get(reading.step, "") < moment(reading.when):
+                found[reading.step] = moment(reading.when)
+        for one in self.sheet.corrections:
+            if found.get(one.of.step, "") < moment(one.when):
+                found[one.of.step] = moment(one.when)
+        return found
+
+    def last_change_up_to(self, number: int) -> str:
+        """When a reading of the steps up to this one was last made or changed; empty when none was."""
+        steps = {name for name, step in self.plan.steps.items() if step.number <= number}
+        return max((when for step, when in self._last_changes.items() if step in steps), default="")
+
     def changes_up_to(self, number: int) -> list[str]:
         """When the readings of the steps up to this one were made or changed."""
         steps = {name for name, step in self.plan.steps.items() if step.number <= number}
@@ -151,20 +188,32 @@ class Worked:
     # Who did it
 
     @cached_property
+    def initials(self) -> frozenset[str]:
+        """Whoever read, marked or looked."""
+        entries = (self.sheet.readings, self.sheet.ticks, self.sheet.looks)
+        return frozenset(entry.by for group in entries for entry in group)
+
+    @cached_property
     def doers(self) -> frozenset[str]:
         """Who did the work: whoever marked a step or took a first reading. A second reading is a check."""
-        first = {str(reading.by) for reading in self.sheet.readings if reading.try_ == 1}
-        return frozenset(first | {str(tick.by) for tick in self.sheet.ticks})
+        first = {reading.by for reading in self.sheet.readings if reading.try_ == 1}
+        return frozenset(first | {tick.by for tick in self.sheet.ticks})
 
     def signatures(self, hold: str, role: str) -> list[Signature]:
         """The signatures on a hold in a role on this sheet, in the order of their times."""
-        found = [one for one in self.sheet.holds if one.hold == hold and one.role == role]
-        return sorted(found, key=lambda one: moment(str(one.when)))
+        return self._signatures.get((hold, role), [])
+
+    @cached_property
+    def _signatures(self) -> Mapping[tuple[str, str], list[Signature]]:
+        found: dict[tuple[str, str], list[Signature]] = {}
+        for one in sorted(self.sheet.holds, key=lambda one: moment(one.when)):
+            found.setdefault((one.hold, one.role), []).append(one)
+        return found
 
 
 def place_of(one: Reading | Looked) -> Place:
     """Where an entry stands."""
-    return str(one.step), str(one.name), tuple(map(str, one.at.values()))
+    return one.step, one.name, tuple(one.at.values())
 
 
 def roles_of(job: Job, initials: str) -> tuple[str, ...]:
@@ -181,3 +230,9 @@ def latest(moments: Iterable[str]) -> str:
 def after(moments: Iterable[str], than: str) -> list[str]:
     """The moments that are later than one."""
     return [one for one in moments if later(one, than)]
+
+
+def is_clean(judged: JudgedSheet) -> bool:
+    """Whether nothing on a judged sheet is out or suspect."""
+    doubted = any(one.slip or one.stale or one.doubt or one.unreadable for one in judged.taken)
+    return not doubted and not any(one.verdict is Verdict.OUT for one in judged.judgements)

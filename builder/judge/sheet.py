@@ -135,17 +135,15 @@ class _Bench:
     def __init__(self, checklist: Checklist, taken: tuple[Taken, ...], job: Job | None, stage: str) -> None:
         self.checklist = checklist
         self.terms = Terms.of(job, stage)
-        self.untouched = stage == "as_found" or (
-            job is not None and job.basis == "overhauled" and stage == "final"
-        )
+        self.untouched = is_untouched(job, stage)
         self.by_key = {ReadingKey(one.grid.name, tuple(one.blank.at.values())): one for one in taken}
         self.suspect: set[str] = set()
         self.proofs: dict[str, list[_Proof]] = {}
         self.scope = Scope(
             values=dict(self._values()),
             pairs={},
-            limits=dict(self._bounds()),
-            steps=dict(self._steps()),
+            limits=dict(bounds_in(checklist, self.terms)),
+            steps=dict(steps_in(checklist)),
             links=links_of(checklist),
         )
 
@@ -164,28 +162,6 @@ class _Bench:
         return Amount(
             one.quantity.base, {ReadingKey(one.grid.name, tuple(one.blank.at.values())): Fraction(1)}
         )
-
-    def _bounds(self) -> Iterator[tuple[str, Bounds]]:
-        for name in sorted(named_in_formulas(self.checklist)):
-            row = row_of(self.checklist.engine, name)
-            if isinstance(row, LimitRow):
-                yield name, self._bounds_of(name, row)
-
-    def _bounds_of(self, name: str, row: LimitRow) -> Bounds:
-        limits = self.terms.limits(row, name, {})
-        band, aim = limits.in_force, limits.aim
-        return Bounds.of(
-            band.low if band else None,
-            band.high if band else None,
-            aim.low if aim else None,
-            aim.high if aim else None,
-        )
-
-    def _steps(self) -> Iterator[tuple[str, tuple[Fraction, ...]]]:
-        for name, row in self.checklist.engine.specs.items():
-            stated = (row.supplier or row.new or row.shop) if isinstance(row, StepsRow) else None
-            if stated is not None:
-                yield str(name), tuple(step.base for step in stated.every()[0].value)
 
     def readings(self, step: ChecklistStep) -> Iterator[Judgement]:
         """Every reading of a step, judged."""
@@ -315,6 +291,37 @@ def _with(
 
 def _unit_of(row: object) -> Unit | None:
     return row_unit(row) if isinstance(row, LimitRow) else None
+
+
+def is_untouched(job: Job | None, stage: str) -> bool:
+    """Whether parts are as they were at a stage, so that a wear limit may pass them."""
+    return stage == "as_found" or (job is not None and job.basis == "overhauled" and stage == "final")
+
+
+def bounds_in(checklist: Checklist, terms: Terms) -> Iterator[tuple[str, Bounds]]:
+    """The limits that the formulas of a checklist name, on a job of these terms."""
+    for name in sorted(named_in_formulas(checklist)):
+        row = row_of(checklist.engine, name)
+        if isinstance(row, LimitRow):
+            yield name, _bounds_of(terms.limits(row, name, {}))
+
+
+def _bounds_of(limits: Limits) -> Bounds:
+    band, aim = limits.in_force, limits.aim
+    return Bounds.of(
+        band.low if band else None,
+        band.high if band else None,
+        aim.low if aim else None,
+        aim.high if aim else None,
+    )
+
+
+def steps_in(checklist: Checklist) -> Iterator[tuple[str, tuple[Fraction, ...]]]:
+    """The listed sizes of a family, in SI base units."""
+    for name, row in checklist.engine.specs.items():
+        stated = (row.supplier or row.new or row.shop) if isinstance(row, StepsRow) else None
+        if stated is not None:
+            yield str(name), tuple(step.base for step in stated.every()[0].value)
 
 
 def named_in_formulas(checklist: Checklist) -> frozenset[str]:

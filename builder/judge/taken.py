@@ -127,8 +127,8 @@ def _taken(checklist: Checklist, grid: Grid, blank: Blank, reading: Reading | No
     gauge = terms.gauges.get(reading.gauge)
     instrument = str(gauge.instrument if gauge else grid.measure.tool or "")
     spread = uncertainty(checklist.manual, instrument, quantity.base) ** 2
-    culprit, stale = _stale(terms.gauges, reading)
-    return Taken(grid, blank, own, limits, reading, quantity, stale=stale, culprit=culprit, spread=spread)
+    culprit, why = stale(terms.gauges, reading)
+    return Taken(grid, blank, own, limits, reading, quantity, stale=why, culprit=culprit, spread=spread)
 
 
 def unit_of(grid: Grid, row: object) -> Unit | None:
@@ -150,12 +150,16 @@ def row_unit(row: LimitRow) -> Unit | None:
 
 
 def _read(reading: Reading, own: Unit | None) -> Quantity:
-    setting = read_quantity(reading.setting) if reading.setting else None
-    typed_in = unit(reading.unit)
-    quantity = read_reading(reading.typed, typed_in, setting)
+    return read_typed(reading.typed, reading.unit, reading.setting, own)
+
+
+def read_typed(typed: str, typed_in: str, set_to: str, own: Unit | None) -> Quantity:
+    """What was typed into a blank whose unit is `own`; a Fault where it is no value of that sort."""
+    setting = read_quantity(set_to) if set_to else None
+    quantity = read_reading(typed, unit(typed_in), setting)
     if own is not None and quantity.unit.dimension != own.dimension:
         found, wanted = quantity.unit.dimension, own.dimension
-        raise Fault(f"`{reading.typed} {quantity.unit}` is a {found}, a {wanted} is read here")
+        raise Fault(f"`{typed} {quantity.unit}` is a {found}, a {wanted} is read here")
     return quantity
 
 
@@ -175,10 +179,14 @@ def uncertainty(manual: Manual, instrument: str, base: Fraction) -> Fraction:
     return quantity.value * quantity.unit.factor
 
 
-def _stale(gauges: Mapping[Text, Gauge], reading: Reading) -> tuple[str, str]:
-    """Which gauge cannot be trusted that day, and why: it is past its date, or was set by one that is."""
-    day = str(reading.when)[:10]
-    name: str | None = str(reading.gauge)
+def stale(gauges: Mapping[Text, Gauge], reading: Reading) -> tuple[str, str]:
+    """Which gauge cannot be trusted for a reading, and why."""
+    return stale_on(gauges, str(reading.gauge), str(reading.when)[:10])
+
+
+def stale_on(gauges: Mapping[Text, Gauge], used: str, day: str) -> tuple[str, str]:
+    """Which gauge cannot be trusted on a day, and why: it is past its date, or was set by one that is."""
+    name: str | None = used
     seen: list[str] = []
     while name and Text(name) in gauges and name not in seen:
         gauge = gauges[Text(name)]

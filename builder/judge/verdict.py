@@ -52,8 +52,8 @@ def decide(value: Fraction, spread: Fraction, limits: Limits, *, untouched: bool
         untouched: whether the part was left as it was, so that a wear limit may pass it.
         end: `least` is judged against the lower bound alone, `most` against the upper alone, else both.
     """
-    band = _end(limits.in_force, end)
-    wear = _end(limits.wear, end) if untouched else None
+    band = end_of(limits.in_force, end)
+    wear = end_of(limits.wear, end) if untouched else None
     if band is None and wear is None:
         return Decision(Verdict.NO_LIMIT)
     if band is not None and band.holds(value):
@@ -68,7 +68,7 @@ def decide(value: Fraction, spread: Fraction, limits: Limits, *, untouched: bool
     return Decision(Verdict.OUT, _edge(value, spread, decided) if decided else (), whole)
 
 
-def _end(band: Band | None, end: str) -> Band | None:
+def end_of(band: Band | None, end: str) -> Band | None:
     """The bound that one end of a fit is held against."""
     if band is None or not end:
         return band
@@ -84,5 +84,5 @@ def _edge(value: Fraction, spread: Fraction, band: Band) -> tuple[Flag, ...]:
 
 
 def _off_aim(value: Fraction, aim: Band | None, end: str) -> tuple[Flag, ...]:
-    narrowed = _end(aim, end)
+    narrowed = end_of(aim, end)
     return (Flag.OFF_AIM,) if narrowed is not None and not narrowed.holds(value) else ()

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Annotated, Any, TypeVar
 
 from pydantic import BaseModel, ConfigDict, PlainValidator, WithJsonSchema
@@ -22,12 +23,18 @@ class StrictModel(BaseModel):
     )
 
 
+@lru_cache(maxsize=65536)
+def placeless(text: str) -> Text:
+    """A text that stands in no file; records say the same words so often that each is made once."""
+    return Text(text)
+
+
 def text_of(tree: object) -> Text:
     """The scalar that stands here; a list or a mapping is a fault."""
     if isinstance(tree, Text):
         return tree
     if isinstance(tree, str):
-        return Text(tree)
+        return placeless(tree)
     raise Fault("a list or a mapping stands where one value belongs", "write one value after the colon")
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from datetime import date, datetime
-from functools import partial
+from functools import lru_cache, partial
 from typing import Annotated, Any
 
 from pydantic import PlainValidator, WithJsonSchema
@@ -42,12 +42,19 @@ def day_of(tree: object) -> Text:
 def moment_of(tree: object) -> Text:
     """A day, or a day with its time."""
     text = word_of(tree)
+    if not _is_moment(text):
+        hint = "write it as in `2026-03-19` or `2026-03-19T10:20:00Z`"
+        raise Fault(f"`{text}` is not a day or a moment", hint)
+    return text
+
+
+@lru_cache(maxsize=65536)
+def _is_moment(text: str) -> bool:
     try:
         datetime.fromisoformat(text if len(text) >= _DAY_LENGTH else "")
     except ValueError:
-        hint = "write it as in `2026-03-19` or `2026-03-19T10:20:00Z`"
-        raise Fault(f"`{text}` is not a day or a moment", hint) from None
-    return text
+        return False
+    return True
 
 
 Stage = Annotated[Text, one_of(STAGES), WithJsonSchema({"enum": list(STAGES)})]

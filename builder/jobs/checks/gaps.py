@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from builder.jobs.cures import passes_of, sentence_words
 from builder.jobs.kinds import Finding, Kind, Subject, counted
@@ -26,29 +26,26 @@ def gap_findings(worked: Worked) -> Iterator[Finding]:
 
 def _no_blank(worked: Worked) -> Iterator[Finding]:
     """Readings that stand in no blank of the checklist: nothing is dropped without a word."""
-    for step, name, labels in worked.readings:
-        if (step, name, labels) not in worked.plan.blanks:
-            what = f"`{name}` has no blank there in this checklist"
-            cure = "Look at the edition it was filled in on, and write it where it belongs."
-            yield Finding(Kind.NO_BLANK, worked.where(step, ", ".join(labels)), what, cure)
+    for step, name, labels in sorted(worked.readings.keys() - worked.plan.blanks.keys()):
+        what = f"`{name}` has no blank there in this checklist"
+        cure = "Look at the edition it was filled in on, and write it where it belongs."
+        yield Finding(Kind.NO_BLANK, worked.where(step, ", ".join(labels)), what, cure)
 
 
 def _not_read(worked: Worked) -> Iterator[Finding]:
     """Blanks without a reading in steps that are done: marked, or gone past."""
-    for step, places in worked.plan.blanks_of.items():
-        of = worked.plan.steps[step]
-        if of not in worked.steps or not _is_past(worked, of.number, step):
-            continue
-        empty = [place for place in places if place not in worked.readings]
+    if worked.readings.keys() >= worked.plan.blanks.keys():
+        return
+    for step in worked.past:
+        empty = _lacking(worked.plan.blanks_of.get(step, ()), worked.readings)
         for name in dict.fromkeys(place[1] for place in empty):
             lacking = [place for place in empty if place[1] == name]
             what = f"`{name}` is not read {_where(worked, lacking)}"
             yield Finding(Kind.NOT_READ, worked.where(step), what, "Take the reading, or say why not.")
 
 
-def _is_past(worked: Worked, number: int, step: str) -> bool:
-    skipped = any(one.procedure == worked.plan.name and one.step == step for one in worked.job.skipped)
-    return not skipped and (step in worked.ticks or number < worked.last_mark)
+def _lacking(places: Iterable[Place], there: Mapping[Place, object]) -> list[Place]:
+    return [place for place in places if place not in there]
 
 
 def _where(worked: Worked, places: Sequence[Place]) -> str:
@@ -59,19 +56,16 @@ def _where(worked: Worked, places: Sequence[Place]) -> str:
 
 
 def _looks(worked: Worked) -> Iterator[Finding]:
-    for step, places in worked.plan.looks_of.items():
-        of = worked.plan.steps[step]
-        if of not in worked.steps or not _is_past(worked, of.number, step):
-            continue
-        silent = [place for place in places if place not in worked.looks]
+    for step in worked.past if not worked.looks.keys() >= worked.plan.look_places else ():
+        silent = _lacking(worked.plan.looks_of.get(step, ()), worked.looks)
         for name in dict.fromkeys(place[1] for place in silent):
             number = sum(place[1] == name for place in silent)
             what = f"`{name}` is not answered at {counted(number, 'place')}"
             yield Finding(Kind.NOT_LOOKED, worked.where(step), what, "Look, and answer yes or no.")
-        for place in places:
-            answer = worked.looks.get(place)
-            if answer is not None and answer.seen == "no":
-                yield _seen_wrong(worked, place)
+    wrong = [place for place, answer in worked.looks.items() if answer.seen == "no"]
+    for place in wrong:
+        if place in worked.plan.looks_of.get(place[0], ()):
+            yield _seen_wrong(worked, place)
 
 
 def _seen_wrong(worked: Worked, place: Place) -> Finding:

@@ -149,9 +149,9 @@ class HoldCheck:
     def _changed(self) -> Iterator[Finding]:
         """Readings that it looks at and that are younger than its signatures."""
         for worked, number in self.scopes if self.own is None else ():
-            changes = worked.changes_up_to(number)
-            younger = after(changes, self.complete_until)
-            if younger and not self._waits(worked):
+            if later(worked.last_change_up_to(number), self.complete_until) and not self._waits(worked):
+                changes = worked.changes_up_to(number)
+                younger = after(changes, self.complete_until)
                 yield self._late(worked, self.complete_until, len(younger), len(changes))
 
     def _waits(self, worked: Worked) -> bool:
@@ -181,7 +181,7 @@ class HoldCheck:
         if self.findings:
             return False
         return not self.is_signed or any(
-            after(worked.changes_up_to(number), self.complete_until) and self._waits(worked)
+            later(worked.last_change_up_to(number), self.complete_until) and self._waits(worked)
             for worked, number in (self.scopes if self.own is None else ())
         )
 

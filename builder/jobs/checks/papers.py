@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping
 from itertools import product
 
 from builder.checklist import Part, feature_sides
-from builder.jobs.kinds import Finding, Kind
+from builder.jobs.kinds import Finding, Kind, counted
 from builder.jobs.kinds import Place as Where
 from builder.jobs.whole import Whole, hold_words
 from builder.model.base import Text
@@ -136,5 +136,5 @@ def release_findings(whole: Whole, others: int) -> Iterator[Finding]:
     signatures = [found for role in hold.by for found in whole.signatures(whole.release, str(role))]
     for worked, signed in signatures[:1]:
         words = hold_words(whole.release, hold)
-        what = f"{words} is signed by {signed.by}, and {others} points stand open"
+        what = f"{words} is signed by {signed.by}, and {counted(others, 'point')} stand open"
         yield Finding(Kind.RELEASED, worked.where(), what, "Close them, and sign it again then.")

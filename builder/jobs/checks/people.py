@@ -15,7 +15,7 @@ def strangers(job: Job, sheets: Iterable[Worked], path: str) -> Iterator[Finding
     """Initials on the sheets that the job does not know."""
     found: dict[str, dict[str, None]] = {}
     for worked in sheets:
-        for initials in _initials(worked):
+        for initials in sorted(worked.initials):
             if Text(initials) not in job.people:
                 found.setdefault(initials, {})[worked.plan.code] = None
     for initials, codes in found.items():
@@ -23,15 +23,9 @@ def strangers(job: Job, sheets: Iterable[Worked], path: str) -> Iterator[Finding
         yield Finding(Kind.NOBODY, Where(path), what, "Write who it is into `people`, or correct the sheet.")
 
 
-def _initials(worked: Worked) -> set[str]:
-    sheet = worked.sheet
-    read = {str(reading.by) for reading in sheet.readings}
-    return read | {str(tick.by) for tick in sheet.ticks} | {str(look.by) for look in sheet.looks}
-
-
 def apprentice_findings(worked: Worked) -> Iterator[Finding]:
     """An apprentice's readings without a builder's, and his marks on steps that cannot be undone."""
-    alone = {by for by in _initials(worked) if set(roles_of(worked.job, by)) == {APPRENTICE}}
+    alone = {by for by in worked.initials if set(roles_of(worked.job, by)) == {APPRENTICE}}
     if alone:
         yield from _readings(worked, alone)
         yield from _marks(worked, alone)

@@ -7,18 +7,15 @@ from fractions import Fraction
 from itertools import groupby
 
 from builder.checklist import Labels
-from builder.field_code import PLACES
 from builder.jobs.cures import cure_words
 from builder.jobs.kinds import Finding, Kind, Subject, counted
 from builder.jobs.kinds import Place as Where
+from builder.jobs.plan import Thing, thing_at
 from builder.jobs.worked import LAST_STAGES, Worked
 from builder.judge import Flag, JudgedSheet, Judgement, Verdict
 from builder.judge.taken import Taken, Terms, position
 from builder.judge.words import against_words, value_words
 from builder.manual import row as row_of
-
-Key = tuple[tuple[str, str], ...]
-"""The thing that a value is of: main 3, cylinder 5; empty for a value of the whole engine."""
 
 
 def value_findings(worked: Worked) -> Iterator[Finding]:
@@ -41,25 +38,20 @@ def last_judged(worked: Worked) -> Iterator[JudgedSheet]:
 # Outs
 
 
-def thing(at: Labels) -> Key:
-    """What a position is a place on."""
-    return tuple((str(side), str(label)) for side, label in at.items() if side not in PLACES)
-
-
-def out_groups(judged: JudgedSheet) -> dict[Key, list[Judgement]]:
+def out_groups(judged: JudgedSheet) -> dict[Thing, list[Judgement]]:
     """The values that are out, by the thing they are of; a value of the whole engine by its step.
 
     A reading that is suspect by a slip is not among them: nothing is decided on it.
     """
     slips = {(one.grid.step, one.grid.name, position(one.blank.at)) for one in judged.taken if one.slip}
-    found: dict[Key, list[Judgement]] = {}
+    found: dict[Thing, list[Judgement]] = {}
     for one in judged.judgements:
         if one.verdict is Verdict.OUT and (one.step, one.name, position(one.at)) not in slips:
-            found.setdefault(thing(one.at) or (("step", one.step),), []).append(one)
+            found.setdefault(thing_at(one.at) or (("step", one.step),), []).append(one)
     return found
 
 
-def _out(worked: Worked, judged: JudgedSheet, key: Key, values: Sequence[Judgement]) -> Finding:
+def _out(worked: Worked, judged: JudgedSheet, key: Thing, values: Sequence[Judgement]) -> Finding:
     first = min(values, key=lambda one: worked.plan.steps[one.step].number)
     at = {side: label for side, label in key if side != "step"}
     steps = frozenset(one.step for one in values)
@@ -165,11 +157,8 @@ def _stale(gauge: str, readings: Sequence[tuple[Worked, Taken]]) -> Finding:
 
 def unknown_gauges(worked: Worked) -> Iterator[Finding]:
     """Gauges that the job does not list: nobody knows whether they were in date."""
-    taken: dict[str, int] = {}
-    for stages in worked.readings.values():
-        for reading in stages.values():
-            if reading.gauge and reading.gauge not in worked.job.gauges:
-                taken[str(reading.gauge)] = taken.get(str(reading.gauge), 0) + 1
-    for gauge, number in taken.items():
+    unknown = {reading.gauge for reading in worked.sheet.readings} - worked.job.gauges.keys() - {""}
+    for gauge in sorted(unknown):
+        number = sum(reading.gauge == gauge for reading in worked.sheet.readings)
         what = f"{gauge} took {counted(number, 'reading')} and is not among the gauges of the job"
         yield Finding(Kind.UNKNOWN_GAUGE, worked.where(), what, "Write it into job.yaml with its date.")

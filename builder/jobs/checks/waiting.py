@@ -6,8 +6,9 @@ from collections.abc import Iterator, Mapping
 
 from builder.jobs.checks.conceding import accepts
 from builder.jobs.checks.holds import HoldCheck, waiting_holds
-from builder.jobs.checks.values import Key, out_groups, thing
+from builder.jobs.checks.values import out_groups
 from builder.jobs.kinds import Subject
+from builder.jobs.plan import Thing, thing_at
 from builder.jobs.whole import Whole
 from builder.jobs.worked import LAST_STAGES, Worked
 from builder.judge import JudgedSheet
@@ -15,7 +16,7 @@ from builder.judge.taken import position
 from builder.manual import row as row_of
 from builder.model.procedure import STAGES
 
-Closed = Mapping[tuple[str, Key], int]
+Closed = Mapping[tuple[str, Thing], int]
 """The latest stage at which a characteristic was read, by the thing; for all things under an empty key."""
 
 
@@ -48,15 +49,17 @@ def _unfinished(worked: Worked) -> Iterator[str]:
 
 def _open_outs(whole: Whole) -> Iterator[str]:
     """Values that were out as found, as machined or on a mock-up and were not read again since."""
-    closed = _closed(whole)
+    early = [
+        (worked, stage)
+        for worked in whole.sheets
+        for stage in worked.stages
+        if not (worked.is_final and stage in LAST_STAGES) and not worked.is_clean(stage)
+    ]
+    closed = _closed(whole) if early else {}
     said: dict[str, dict[str, None]] = {}
-    for worked in whole.sheets:
-        for stage in worked.stages:
-            if worked.is_final and stage in LAST_STAGES:
-                continue
-            rank = _rank(worked, stage)
-            for words, where in _outs(worked, stage, closed, rank):
-                said.setdefault(words, {})[where] = None
+    for worked, stage in early:
+        for words, where in _outs(worked, stage, closed, _rank(worked, stage)):
+            said.setdefault(words, {})[where] = None
     for words, places in said.items():
         where = "; ".join(filter(None, places))
         yield f"{words} and not read again since{f': {where}' if where else ''}"
@@ -69,11 +72,9 @@ def _rank(worked: Worked, stage: str) -> int:
 
 def _outs(worked: Worked, stage: str, closed: Closed, rank: int) -> Iterator[tuple[str, str]]:
     """The characteristic in words and the position of each value that is still out."""
-    if worked.is_clean(stage):
-        return
     judged = worked.judged_at(stage)
     for one in (one for values in out_groups(judged).values() for one in values):
-        key = thing(one.at)
+        key = thing_at(one.at)
         read = max(closed.get((one.characteristic, where), -1) for where in (key, ()))
         subject = Subject(worked.plan.name, one.step, one.name, one.at, run=str(worked.sheet.run))
         if read <= rank and not accepts(worked.job, subject):
@@ -95,12 +96,11 @@ def _closed(whole: Whole) -> Closed:
 
     A worked-out value counts as read for every thing once its step is marked done.
     """
-    found: dict[tuple[str, Key], int] = {}
+    found: dict[tuple[str, Thing], int] = {}
     for worked in whole.final.values():
         for place, stages in worked.readings.items():
-            grid_blank = worked.plan.blanks.get(place)
-            if grid_blank is not None and grid_blank[1].against:
-                key = (grid_blank[1].against, thing(grid_blank[1].at))
+            key = worked.plan.things.get(place)
+            if key is not None:
                 found[key] = max(found.get(key, -1), *(STAGES.index(stage) for stage in stages))
         last = max((STAGES.index(stage) for stage in worked.stages), default=-1)
         for step in worked.steps:
