@@ -7,7 +7,7 @@ drawing's own units; nothing is to scale.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from typing import Final
 
@@ -16,9 +16,11 @@ from markupsafe import Markup
 from builder.manual import feature
 from builder.manual import row as row_of
 from builder.model.engine import Engine
-from builder.model.spec import LimitRow, OrderRow, ScheduleRow, TextRow
-from builder.render import charts, words
+from builder.model.spec import LimitRow, OrderRow, ScheduleRow
+from builder.render import charts, springs, timing_marks
 from builder.render.lines import Drawing, circle, drawing, label, line, rectangle, text
+from builder.render.standing import banks, from_above, front, told
+from builder.render.tightening import tightening
 
 PITCH: Final = 46
 """From one cylinder to the next."""
@@ -80,7 +82,7 @@ def cylinders(engine: Engine) -> Cylinders | None:
         fires={name: number for number, name in enumerate(firing_order(engine), 1)},
         mains=tuple(map(str, mains.names)) if mains else (),
         thrust=_thrust(engine, tuple(map(str, mains.names)) if mains else ()),
-        front=_front(engine),
+        front=front(engine),
     )
 
 
@@ -95,32 +97,14 @@ def firing_order(engine: Engine) -> tuple[str, ...]:
 
 
 def _in_banks(engine: Engine, names: tuple[str, ...]) -> tuple[tuple[str, ...], ...]:
-    """The cylinders of each bank, told apart by the letter before the number."""
+    """The cylinders of each bank of a vee or flat engine, as they lie seen from above."""
     if engine.layout.get("arrangement") not in ("vee", "flat"):
         return (names,)
-    letters = dict.fromkeys(name.rstrip("0123456789") for name in names)
-    if len(letters) < 2:  # noqa: PLR2004 - one letter, or none, names no bank
-        return (names,)
-    return tuple(tuple(name for name in names if name.rstrip("0123456789") == letter) for letter in letters)
-
-
-def _told(engine: Engine, name: str) -> str:
-    """What a row in words says; empty where there is none."""
-    row = row_of(engine, name)
-    stated = row.new or row.shop or row.supplier if isinstance(row, TextRow) else None
-    cited = stated.at() if stated else None
-    return cited.body if cited else ""
-
-
-def _front(engine: Engine) -> str:
-    told = _told(engine, "engine.number_one").lower()
-    if re.search(r"\b(front|radiator|fan)\b", told):
-        return "left"
-    return "right" if re.search(r"\b(rear|flywheel|clutch)\b", told) else ""
+    return from_above(engine, banks(names))
 
 
 def _thrust(engine: Engine, mains: tuple[str, ...]) -> str:
-    found = re.search(r"\bmain (\w+)", _told(engine, "crank.thrust_position"), re.IGNORECASE)
+    found = re.search(r"\bmain (\w+)", told(engine, "crank.thrust_position"), re.IGNORECASE)
     return found[1] if found and found[1] in mains else ""
 
 
@@ -174,37 +158,6 @@ def _said(standing: Cylinders) -> str:
     if standing.thrust:
         said.append(f"T marks the thrust at main {standing.thrust}")
     return f"{'; '.join(said)}. Seen from above, not to scale."
-
-
-# Tightening order
-
-IN_LINE: Final = frozenset({"main", "cylinder", "crankpin", "rod", "cam_bearing"})
-"""Features that stand one behind the other, so that a line of boxes shows where each one is."""
-
-
-def tightening(engine: Engine, row: LimitRow) -> Drawing | None:
-    """Draw a tightening order over features that stand in line; None where their places are not known."""
-    found = feature(engine, str(row.each)) if row.each in IN_LINE else None
-    order = row.order.body.split("-") if row.order else []
-    if found is None or sorted(order) != sorted(map(str, found.names)):
-        return None
-    turn = {name: number for number, name in enumerate(order, 1)}
-    parts = [
-        part for place, name in enumerate(found.names) for part in _nut(place, str(name), turn[str(name)])
-    ]
-    name = words.plain(row.each or "").capitalize()
-    said = f"{name} order, front at the left: {'-'.join(order)}. Not to scale."
-    return Drawing(drawing(2 * EDGE + PITCH * len(order), 84, said, [*parts, _front_word()]), said)
-
-
-def _front_word() -> Markup:
-    return text(14, 42, "front", "gl-text", 14, turned=True)
-
-
-def _nut(place: int, name: str, turn: int) -> Iterable[Markup]:
-    yield rectangle(_x(place) - RADIUS, 10, 2 * RADIUS, 2 * RADIUS, "gl-fill")
-    yield text(_x(place), 37, str(turn), "gl-text gl-text-strong", 22)
-    yield text(_x(place), 70, name, "gl-text gl-text-small", 13)
 
 
 # Planes and axes
@@ -292,6 +245,14 @@ def _of_family(engine: Engine, what: str, of: str) -> Drawing | None:
         return tightening(engine, row)
     if what == "schedule" and isinstance(row, ScheduleRow):
         return charts.schedule(row)
-    if what == "valve_timing":
-        return charts.valve_timing(engine)
-    return numbering(engine) if what == "numbering" else None
+    whole = WHOLE.get(what)
+    return whole(engine) if whole else None
+
+
+WHOLE: Final[Mapping[str, Callable[[Engine], Drawing | None]]] = {
+    "numbering": numbering,
+    "valve_timing": charts.valve_timing,
+    "timing_marks": timing_marks.timing_marks,
+    "spring": springs.spring,
+}
+"""Drawings of a family as a whole."""

@@ -8,11 +8,12 @@ from dataclasses import dataclass
 from builder.manual import Manual
 from builder.model.engine import Engine
 from builder.model.spec import BasicRow, LimitRow
-from builder.render import addresses, diagrams
+from builder.render import addresses
 from builder.render.lines import Drawing
 from builder.render.page_parts import Head, Link, Shelf, head, is_invented, page
 from builder.render.shell import Heading, Page
 from builder.render.spec_tables import order, rounds
+from builder.render.tightening import tightening
 from builder.render.values import Shower, Value, printed
 
 
@@ -100,7 +101,7 @@ def _torques(shower: Shower) -> Iterator[TorqueView]:
             rounds=rounds(row),
             condition=printed(row.condition or ""),
             why=printed(row.why or ""),
-            drawing=diagrams.tightening(shower.engine, row),
+            drawing=tightening(shower.engine, row),
         )
 
 

@@ -11,7 +11,7 @@ import pytest
 from builder.manual import Manual
 from builder.model.base import Text
 from builder.model.engine import Feature
-from builder.model.spec import LimitRow
+from builder.model.written import stated
 from builder.render import diagrams
 
 
@@ -55,6 +55,42 @@ def test_banks_of_a_vee_engine_stand_apart(small: Manual) -> None:
     assert words_in(diagrams.numbering(vee))[:4] == ["L1", "L2", "R1", "R2"]
 
 
+@pytest.mark.parametrize(
+    ("numbering", "number_one", "upper"),
+    [
+        ("L and R as seen from the flywheel", "Front", "R"),
+        ("L and R as seen from the front", "Front", "L"),
+        ("L and R as seen from the flywheel", "Flywheel end", "L"),
+        ("", "Front", "L"),
+    ],
+)
+def test_left_bank_lies_where_who_looks_has_the_left_hand(
+    small: Manual, numbering: str, number_one: str, upper: str
+) -> None:
+    """Seen from above with the front at the left, who looks from the flywheel has the left bank below."""
+    engine = small.engines["tallow-four"]
+    told = engine.specs[Text("engine.number_one")]
+    words = {"engine.numbering": numbering, "engine.number_one": number_one}
+    rows = {
+        Text(name): told.model_copy(update={"new": stated(str, Text(f"{text} [manual p. 3]"))})
+        for name, text in words.items()
+        if text
+    }
+    names = tuple(map(Text, ("L1", "L2", "R1", "R2")))
+    vee = engine.model_copy(
+        update={
+            "layout": {**engine.layout, "arrangement": Text("vee")},
+            "features": {**engine.features, Text("cylinder"): Feature(names)},
+            "specs": rows,
+        }
+    )
+
+    standing = diagrams.cylinders(vee)
+
+    assert standing is not None
+    assert standing.banks[0] == (f"{upper}1", f"{upper}2")
+
+
 def test_family_that_says_nothing_of_its_cylinders_has_no_drawing(small: Manual) -> None:
     """Without the feature nothing is drawn; without the end of No. 1 neither end is named."""
     engine = small.engines["tallow-four"]
@@ -62,17 +98,6 @@ def test_family_that_says_nothing_of_its_cylinders_has_no_drawing(small: Manual)
 
     assert diagrams.numbering(engine.model_copy(update={"features": {}})) is None
     assert words_in(diagrams.numbering(silent)) == ["1", "2", "3", "4", "1", "2", "3"]
-
-
-def test_tightening_order_is_drawn_where_places_are_known(small: Manual) -> None:
-    """Mains stand in line, so each box shows its turn; nuts of unknown place are not drawn."""
-    engine = small.engines["tallow-four"]
-    row = engine.specs[Text("main_cap.torque")]
-    assert isinstance(row, LimitRow)
-
-    assert words_in(diagrams.tightening(engine, row)) == ["2", "1", "1", "2", "3", "3", "front"]
-    assert diagrams.tightening(engine, row.model_copy(update={"each": Text("head_nut")})) is None
-    assert diagrams.tightening(engine, row.model_copy(update={"order": None})) is None
 
 
 @pytest.mark.parametrize("subject", ["bore", "journal", "bearing", "piston"])
