@@ -14,6 +14,7 @@ from builder.render.find import find_page, lookup_assets
 from builder.render.one_file import one_files
 from builder.render.pages import reference_pages
 from builder.render.shell import Asset, Page, Site
+from builder.render.wall_cards import wall_cards
 from builder.render.worksheets import worksheet_pages
 from builder.revision.report import changes_since
 from builder.rules import check_shop, has_errors
@@ -51,3 +52,4 @@ def _pages(manual: Manual) -> Iterator[Page]:
 def _assets(manual: Manual) -> Iterator[Asset]:
     yield from lookup_assets(manual)
     yield from bench_assets(manual)
+    yield from wall_cards(manual)

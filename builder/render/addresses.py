@@ -44,7 +44,7 @@ def _quoted(anchor: str) -> str:
 
 
 def engine_page(engine: str, page: str = "index") -> str:
-    """A page of a family: `index`, `specs`, `route`, `torque` or `sources`."""
+    """A page of a family: `index`, `specs`, `route`, `torque`, `kit` or `sources`."""
     return f"engines/{engine}/{page}.html"
 
 
@@ -71,6 +71,11 @@ def checklist_page(engine: str, procedure: str) -> str:
 def sheet_page(engine: str, procedure: str) -> str:
     """The printed sheet of a checklist."""
     return f"sheets/{engine}/{procedure}.html"
+
+
+def wall_card(engine: str) -> str:
+    """A family's wall card."""
+    return f"wallcards/{engine}.html"
 
 
 def one_file(engine: str, procedure: str) -> str:

@@ -180,10 +180,13 @@ def _cards(engine: Engine, here: str) -> Iterator[Card]:
         ("specs", "Spec tables", "Sizes, fits, torques and settings, each with its source and page"),
         ("route", "Route", "The procedures in order, with what each one needs"),
         ("torque", "Torque card", "Values, threads, order and rounds on one page"),
+        ("kit", "Kit and tools", "Parts to count before and after, tools for each procedure"),
         ("sources", "Sources", "Which book says what"),
     )
     for name, title, about in pages:
         yield Card(Link(title, addresses.link(here, addresses.engine_page(str(engine.engine), name))), about)
+    wall = addresses.link(here, addresses.wall_card(str(engine.engine)))
+    yield Card(Link("Wall card", wall), "One page to print: torques, orders, settings, when to stop")
 
 
 def _told(shower: Shower) -> Iterator[Fact]:

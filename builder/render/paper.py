@@ -12,10 +12,11 @@ from typing import Final
 
 from markupsafe import Markup
 
-from builder.checklist import Checklist, checklists
+from builder.checklist import Checklist, checklists, resolve
 from builder.edition import edition
 from builder.manual import Manual
 from builder.model.engine import Engine
+from builder.model.procedure import Procedure
 from builder.render.checklist_facts import css_text
 from builder.render.environment import render
 from builder.render.page_parts import is_invented
@@ -68,7 +69,11 @@ def sheet_assets(manual: Manual) -> Iterator[Asset]:
 
 def of_family(manual: Manual, engine: Engine) -> tuple[Checklist, ...]:
     """A family's checklists in the order of the route."""
-    return tuple(one for one in checklists(manual) if one.engine is engine)
+    return tuple(
+        resolve(manual, engine, procedure)
+        for procedure in manual.route
+        if isinstance(procedure, Procedure) and manual.applies(procedure, engine)
+    )
 
 
 def silent(_line: str) -> None:

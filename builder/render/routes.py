@@ -47,6 +47,7 @@ class RouteView:
     """A family's route."""
 
     head: Head
+    kit: Link
     phases: tuple[PhaseView, ...]
 
 
@@ -159,6 +160,7 @@ def route_page(manual: Manual, engine: Engine) -> Page:
             f"Written from procedures/ for the layout in specs/engines/{family}.yaml.",
             invented=is_invented(engine),
         ),
+        Link("Kit and tools for every procedure", addresses.link(here, addresses.engine_page(family, "kit"))),
         phases,
     )
     headings = tuple(Heading(2, phase.id, phase.title) for phase in phases)

@@ -69,8 +69,8 @@ def torque_page(manual: Manual, engine: Engine) -> Page:
             f"Every number on this page comes from specs/engines/{family}.yaml.",
             invented=is_invented(engine),
         ),
-        tuple(_torques(shower)),
-        tuple(_wall(shower)),
+        tuple(torques(shower)),
+        tuple(wall(shower)),
     )
     headings = HEADINGS if view.wall else HEADINGS[:1]
     shelf = Shelf(here, "Torque card", ("Engines", str(engine.title)), "wide")
@@ -88,14 +88,15 @@ def _fasteners(engine: Engine) -> Iterator[tuple[str, LimitRow]]:
             yield str(name), row
 
 
-def _torques(shower: Shower) -> Iterator[TorqueView]:
+def torques(shower: Shower) -> Iterator[TorqueView]:
+    """Every fastener's torque."""
     for name, row in _fasteners(shower.engine):
         yield TorqueView(
             id=name,
             code=str(row.code or ""),
             title=_title(shower, name, row),
             count=_count(shower, row),
-            values=_in_force(shower, row),
+            values=in_force(shower, row),
             threads=str(row.threads or "not stated"),
             order=order(row),
             rounds=rounds(row),
@@ -105,12 +106,13 @@ def _torques(shower: Shower) -> Iterator[TorqueView]:
         )
 
 
-def _wall(shower: Shower) -> Iterator[WallView]:
+def wall(shower: Shower) -> Iterator[WallView]:
+    """The other values that are marked for the wall."""
     torques = {name for name, _ in _fasteners(shower.engine)}
     for name, row in shower.engine.specs.items():
         if row.wall_card and name not in torques:
             title = _title(shower, str(name), row)
-            yield WallView(str(row.code or ""), title, _in_force(shower, row), printed(row.condition or ""))
+            yield WallView(str(row.code or ""), title, in_force(shower, row), printed(row.condition or ""))
 
 
 def _title(shower: Shower, name: str, row: BasicRow) -> Link:
@@ -118,7 +120,7 @@ def _title(shower: Shower, name: str, row: BasicRow) -> Link:
     return Link(str(row.title), addresses.link(shower.here, there))
 
 
-def _in_force(shower: Shower, row: BasicRow) -> tuple[Value, ...]:
+def in_force(shower: Shower, row: BasicRow) -> tuple[Value, ...]:
     """What decides; a row without limit kinds (a schedule, a thing seen) shows all it says."""
     values = shower.values(row)
     return tuple(value for value in values if value.decides) or values
@@ -129,7 +131,7 @@ def _count(shower: Shower, row: LimitRow) -> str:
     stem = _stem(row)
     for other in shower.engine.specs.values():
         if other.kind == "count" and stem and _stem(other) == stem:
-            return ", ".join(str(value.shown) for value in _in_force(shower, other))
+            return ", ".join(str(value.shown) for value in in_force(shower, other))
     return ""
 
 

@@ -77,6 +77,7 @@ def made_by_others(manual: Manual) -> Iterator[str]:
     yield from ("find.html", addresses.STYLE)
     yield from map(addresses.worksheet, manual.worksheets)
     for engine in manual.engines.values():
+        yield addresses.wall_card(str(engine.engine))
         for procedure in manual.route:
             if isinstance(procedure, Procedure) and manual.applies(procedure, engine):
                 names = str(engine.engine), str(procedure.procedure)
@@ -149,6 +150,7 @@ def test_same_manual_makes_the_same_pages(small: Manual) -> None:
         "engines/tallow-four/specs.html",
         "engines/tallow-four/route.html",
         "engines/tallow-four/torque.html",
+        "engines/tallow-four/kit.html",
         "engines/tallow-four/sources.html",
         "procedures/index.html",
         "procedures/fit-poured-mains.html",
@@ -168,6 +170,7 @@ def test_same_manual_makes_the_same_pages(small: Manual) -> None:
         "engines/tallow-four/specs.html",
         "engines/tallow-four/route.html",
         "engines/tallow-four/torque.html",
+        "engines/tallow-four/kit.html",
         "engines/tallow-four/sources.html",
         "procedures/index.html",
         "procedures/fit-poured-mains.html",
