@@ -64,6 +64,7 @@ class IfOutView:
     do: Words
     amount: str
     at_most: str
+    passes: range
     then: Link
 
 
@@ -261,6 +262,7 @@ class Writer:
             do=self.sentence(rule.do),
             amount=self.reader.words(rule.amount.node) if rule.amount else "",
             at_most=str(rule.at_most.text) if rule.at_most else "",
+            passes=range(rule.at_most.number if rule.at_most else 0),
             then=Link(f"Go on from step {step}", f"#step-{target}") if step else Link("Stop here"),
         )
 
