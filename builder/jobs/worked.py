@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import cached_property
+from itertools import chain
 
 from builder.checklist import ChecklistStep
 from builder.jobs.kinds import Place as Where
@@ -48,21 +49,25 @@ class Worked:
     # What stands in the blanks
 
     @cached_property
-    def readings(self) -> Mapping[Place, Mapping[str, Reading]]:
-        """The reading that stands at each place and stage: its latest try."""
-        found: dict[Place, dict[str, Reading]] = {}
+    def by_stage(self) -> Mapping[str, Mapping[Place, Reading]]:
+        """The reading that stands at each place of each stage: its latest try."""
+        found: dict[str, dict[Place, Reading]] = {}
         for reading in self.sheet.readings:
-            here = found.setdefault(place_of(reading), {})
-            known = here.get(reading.stage)
-            if known is None or known.try_ <= reading.try_:
-                here[reading.stage] = reading
-        return found
+            here = found.setdefault(reading.stage, {})
+            place = (reading.step, reading.name, tuple(reading.at.values()))
+            if place not in here or here[place].try_ <= reading.try_:
+                here[place] = reading
+        return {stage: found[stage] for stage in STAGES if stage in found}
+
+    @cached_property
+    def read(self) -> frozenset[Place]:
+        """The places at which anything was read, whatever the stage."""
+        return frozenset(chain.from_iterable(self.by_stage.values()))
 
     @cached_property
     def stages(self) -> tuple[str, ...]:
         """The stages at which anything was read, in their order."""
-        there = {str(reading.stage) for reading in self.sheet.readings}
-        return tuple(stage for stage in STAGES if stage in there)
+        return tuple(self.by_stage)
 
     @cached_property
     def judged(self) -> tuple[JudgedSheet, ...]:
@@ -82,10 +87,9 @@ class Worked:
     def is_clean(self, stage: str) -> bool:
         """Whether nothing read at a stage is out or suspect; a quick look tells it of most sheets."""
         if stage not in self._clean:
-            here = {place: stages[stage] for place, stages in self.readings.items() if stage in stages}
-            self._clean[stage] = self.plan.look(self.job, stage).is_clean(here, self._dates) or is_clean(
-                self.judged_at(stage)
-            )
+            look = self.plan.look(self.job, stage)
+            quick = look.is_clean(self.by_stage.get(stage, {}), self._dates)
+            self._clean[stage] = quick or is_clean(self.judged_at(stage))
         return self._clean[stage]
 
     @cached_property
@@ -211,8 +215,8 @@ class Worked:
         return found
 
 
-def place_of(one: Reading | Looked) -> Place:
-    """Where an entry stands."""
+def place_of(one: Looked) -> Place:
+    """Where an answer stands."""
     return one.step, one.name, tuple(one.at.values())
 
 

@@ -16,7 +16,7 @@ from builder.checklist import Checklist, Labels
 from builder.diagnostics import Fault
 from builder.formula import Grid as Cells
 from builder.formula import Missing, Pair, Scope
-from builder.formula.sketch import Sketch, known, sketch, taken
+from builder.formula.sketch import Sketch, known, scaled, sketch, taken
 from builder.judge.bounds import Band, Limits
 from builder.judge.sheet import bounds_in, dims_of, ends_of, is_untouched, links_of, steps_in
 from builder.judge.taken import Terms, read_typed, stale_on, unit_of
@@ -36,16 +36,19 @@ DAY = len("2026-03-19")
 
 @dataclass(frozen=True)
 class Bounds:
-    """A limit as whole numbers over one denominator each: compared by multiplying, with no fraction made."""
+    """A limit as whole numbers over one denominator each: compared by multiplying, with no fraction made.
+
+    The bounds are multiplied by the scale of a sketch as often as the values that are held against them.
+    """
 
     low: tuple[int, int] | None
     high: tuple[int, int] | None
 
     @classmethod
-    def of(cls, band: Band) -> Bounds:
+    def of(cls, band: Band, power: int) -> Bounds:
         """The bounds of a limit."""
-        ends = (None if end is None else end.as_integer_ratio() for end in (band.low, band.high))
-        return cls(*ends)
+        ends = (None if end is None else scaled(end, power) for end in (band.low, band.high))
+        return cls(*(None if end is None else end.as_integer_ratio() for end in ends))
 
     def holds(self, above: int, below: int) -> bool:
         """Whether `above / below` lies inside; equality is inside."""
@@ -58,14 +61,14 @@ Bands = tuple[Bounds, ...]
 """The limits any of which lets a value pass; a value without any is only recorded."""
 
 
-class _Typed(dict[tuple[str, str, str], Fraction | None]):
+class _Typed(dict[tuple[str, str, str], int | Fraction | None]):
     """What may be typed into a blank: entry, unit and setting, and the value, None where it does not pass."""
 
     def __init__(self, own: str, bands: Bands) -> None:
         super().__init__()
         self.own, self.bands = own, bands
 
-    def __missing__(self, typed: tuple[str, str, str]) -> Fraction | None:
+    def __missing__(self, typed: tuple[str, str, str]) -> int | Fraction | None:
         value = _value(*typed, self.own)
         self[typed] = value if value is not None and passes(value, self.bands) else None
         return self[typed]
@@ -125,10 +128,10 @@ def passes(value: Any, bands: Bands) -> bool:  # noqa: ANN401 - a value, an answ
 
 
 @lru_cache(maxsize=65536)
-def _value(typed: str, unit: str, setting: str, own: str) -> Fraction | None:
-    """What was typed, in SI base units; None when it cannot be read there."""
+def _value(typed: str, unit: str, setting: str, own: str) -> int | Fraction | None:
+    """What was typed, in SI base units and scaled; None when it cannot be read there."""
     try:
-        return read_typed(typed, unit, setting, unit_named(own) if own else None).base
+        return scaled(read_typed(typed, unit, setting, unit_named(own) if own else None).base)
     except Fault:
         return None
 
@@ -157,16 +160,16 @@ class _Layout:
                 for blank in grid.blanks:
                     own = unit_of(grid, row_of(self.checklist.engine, blank.against))
                     place = (str(grid.step), str(grid.name), tuple(blank.at.values()))
-                    bands = self._bands(blank.against, blank.at, "")
+                    bands = self._bands(blank.against, blank.at, "", 1)
                     yield place, (number, _Typed(own.symbol if own else "", bands))
                     number += 1
 
-    def _bands(self, name: str | None, at: Labels, end: str) -> Bands:
+    def _bands(self, name: str | None, at: Labels, end: str, power: int) -> Bands:
         row = row_of(self.checklist.engine, name)
         limits: Limits = self.terms.limits(row, name, at)
         wear = limits.wear if is_untouched(self.job, self.stage) else None
         found = (end_of(limits.in_force, end), end_of(wear, end))
-        return tuple(Bounds.of(band) for band in found if band is not None)
+        return tuple(Bounds.of(band, power) for band in found if band is not None)
 
     def _worked(self, blanks: Mapping[Place, tuple[int, _Typed]]) -> Iterator[tuple[Any, Bands]]:
         scope = Scope(
@@ -185,8 +188,10 @@ class _Layout:
     def _cells(self, out: WorkOut, grids: Mapping[str, Cells[Any]]) -> Iterator[tuple[Any, Bands]]:
         for end, grid in grids.items() if out.against else ():
             for at, cell in grid.items():
-                bands = self._bands(str(out.against), at, end)
-                if bands and not isinstance(cell, Missing):
+                bands = (
+                    () if isinstance(cell, Missing) else self._bands(str(out.against), at, end, cell.power)
+                )
+                if bands:
                     yield cell, bands
 
     def _values(self, blanks: Mapping[Place, tuple[int, _Typed]]) -> Iterator[tuple[str, Cells[Any]]]:

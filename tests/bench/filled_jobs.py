@@ -16,7 +16,7 @@ from random import Random
 from typing import Any
 
 from builder.checklist import Blank, Grid
-from builder.formula.sketch import known
+from builder.formula.sketch import known, scaled
 from builder.jobs import Plans, SheetPlan
 from builder.jobs.folder import sheet_of
 from builder.jobs.plan import Place
@@ -37,7 +37,7 @@ Json = dict[str, Any]
 JOB = adapter_of(Job)
 STAGE = "final"
 PLACES = 4
-TRIES = 1000
+TRIES = 4000
 GAUGES = {"OM-1": {"instrument": "outside_micrometer", "due": "2027-12-31", "set_to": "standard bar of 2 in"}}
 PEOPLE = {
     "L.M.": {"role": ["builder"]},
@@ -140,7 +140,7 @@ class Filler:
         values: list[Any] = [None] * len(look.blanks)
         for place, text in typed.items():
             own = unit_named(self._unit(plan, *plan.blanks[place]))
-            values[look.blanks[place][0]] = read_typed(text, own.symbol, "", own).base
+            values[look.blanks[place][0]] = scaled(read_typed(text, own.symbol, "", own).base)
         read = ((values[number], blank.bands) for number, blank in look.blanks.values())
         worked = ((known(cell, values), bands) for cell, bands in look.worked)
         return sum(not passes(value, bands) for value, bands in (*read, *worked))

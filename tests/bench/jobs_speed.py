@@ -1,6 +1,6 @@
 """Measure the check of 200 jobs of 40 sheets.
 
-    python tests/bench/jobs_speed.py [--jobs 200] [--sheets 40] [--workers 2] [--faulty 10]
+    python tests/bench/jobs_speed.py [--jobs 200] [--sheets 40] [--workers 2] [--faulty 10] [--times 3]
 
 The jobs are made up from the demonstration's families: every checklist filled in, the digits varied, the
 record of each job whole, so that it may be released; in every `--faulty`th one main is slack and a hold is
@@ -46,6 +46,7 @@ def main() -> None:
     parser.add_argument("--sheets", type=int, default=40)
     parser.add_argument("--workers", type=int, default=os.cpu_count())
     parser.add_argument("--faulty", type=int, default=10)
+    parser.add_argument("--times", type=int, default=3)
     asked = parser.parse_args()
     manual = load(SHOP)[0]
     with tempfile.TemporaryDirectory() as made:
@@ -53,7 +54,8 @@ def main() -> None:
         folders, sheets, readings = make(manual, Path(made), asked)
         made_in = time.perf_counter() - started
         say(f"{len(folders)} jobs, {sheets} sheets, {readings} readings, made in {made_in:.0f} s")
-        measure(manual, folders, asked.workers)
+        for _ in range(asked.times):
+            measure(manual, folders, asked.workers)
 
 
 def measure(manual: Manual, folders: list[Path], workers: int) -> None:

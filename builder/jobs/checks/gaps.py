@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
 
 from builder.jobs.cures import passes_of, sentence_words
 from builder.jobs.kinds import Finding, Kind, Subject, counted
@@ -26,7 +26,7 @@ def gap_findings(worked: Worked) -> Iterator[Finding]:
 
 def _no_blank(worked: Worked) -> Iterator[Finding]:
     """Readings that stand in no blank of the checklist: nothing is dropped without a word."""
-    for step, name, labels in sorted(worked.readings.keys() - worked.plan.blanks.keys()):
+    for step, name, labels in sorted(worked.read - worked.plan.blanks.keys()):
         what = f"`{name}` has no blank there in this checklist"
         cure = "Look at the edition it was filled in on, and write it where it belongs."
         yield Finding(Kind.NO_BLANK, worked.where(step, ", ".join(labels)), what, cure)
@@ -34,17 +34,17 @@ def _no_blank(worked: Worked) -> Iterator[Finding]:
 
 def _not_read(worked: Worked) -> Iterator[Finding]:
     """Blanks without a reading in steps that are done: marked, or gone past."""
-    if worked.readings.keys() >= worked.plan.blanks.keys():
+    if worked.read >= worked.plan.blanks.keys():
         return
     for step in worked.past:
-        empty = _lacking(worked.plan.blanks_of.get(step, ()), worked.readings)
+        empty = _lacking(worked.plan.blanks_of.get(step, ()), worked.read)
         for name in dict.fromkeys(place[1] for place in empty):
             lacking = [place for place in empty if place[1] == name]
             what = f"`{name}` is not read {_where(worked, lacking)}"
             yield Finding(Kind.NOT_READ, worked.where(step), what, "Take the reading, or say why not.")
 
 
-def _lacking(places: Iterable[Place], there: Mapping[Place, object]) -> list[Place]:
+def _lacking(places: Iterable[Place], there: Collection[Place]) -> list[Place]:
     return [place for place in places if place not in there]
 
 

@@ -98,10 +98,9 @@ def _closed(whole: Whole) -> Closed:
     """
     found: dict[tuple[str, Thing], int] = {}
     for worked in whole.final.values():
-        for place, stages in worked.readings.items():
-            key = worked.plan.things.get(place)
-            if key is not None:
-                found[key] = max(found.get(key, -1), *(STAGES.index(stage) for stage in stages))
+        for stage, readings in worked.by_stage.items():
+            for key in filter(None, map(worked.plan.things.get, readings)):
+                found[key] = max(found.get(key, -1), STAGES.index(stage))
         last = max((STAGES.index(stage) for stage in worked.stages), default=-1)
         for step in worked.steps:
             for out in step.work_outs.values():
