@@ -103,7 +103,9 @@ def test_search_is_worked_by_keys_alone(tab: Tab, sample: Path) -> None:
     assert not page.locator(".gl-search-output").is_visible()
 
     page.keyboard.press("/")
+    page.wait_for_selector(".gl-search-list li")
     page.keyboard.press("ArrowDown")
+    expect(page.locator(".gl-search-list a").first).to_be_focused()
     page.keyboard.press("Enter")
     page.wait_for_url("**/sheet-7.html*")
 
@@ -183,7 +185,9 @@ def test_bar_for_the_thumb_leads_to_index_contents_and_search(chromium: Browser,
     page.locator(".gl-search-input").press_sequentially("lead")
     page.wait_for_selector(".gl-search-list li")
     page.locator(".gl-search-close").tap()
-    assert not page.locator(".gl-search-output").is_visible()
+    expect(page.locator(".gl-search-output")).not_to_be_visible()
+    expect(page.locator("body[data-md-scrolllock]")).to_have_count(0)  # the theme puts the page back first
+    page.wait_for_timeout(300)
     for name, target in (("Index", "#gl-index"), ("On this page", "#gl-contents")):
         bar.get_by_role("link", name=name).tap()
         expect(page.locator(target)).to_be_in_viewport()

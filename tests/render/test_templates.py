@@ -19,6 +19,7 @@ from builder.render.glossary import GlossaryView
 from builder.render.hazards import HazardsView
 from builder.render.holds import HoldsView
 from builder.render.instruments import InstrumentsView
+from builder.render.kits import KitView
 from builder.render.procedures import ProceduresView, ProcedureView
 from builder.render.routes import RouteView
 from builder.render.rules_pages import RulesView
@@ -37,6 +38,7 @@ VIEWS: dict[str, type] = {
     "hazards.html": HazardsView,
     "holds.html": HoldsView,
     "instruments.html": InstrumentsView,
+    "kit.html": KitView,
     "procedure.html": ProcedureView,
     "procedures.html": ProceduresView,
     "route.html": RouteView,

@@ -64,6 +64,8 @@ def _unaccounted(whole: Whole, part: Part, record: PartRecord | None) -> Iterato
     fitted = sum(_number(part, lot) for lot in record.fitted)
     if fitted != part.number:
         yield f"{part.number} go in, {fitted} are accounted for{_which(part, record, each)}"
+    elif odd := _which(part, record, each):
+        yield f"a position is named twice or left out{odd}"
     put_in = sum(_number(part, lot) for lot in record.fitted if lot.state != NOTHING)
     if record.came_out is not None and record.came_out != put_in and record.note is None:
         yield f"{record.came_out} came out, {put_in} went in, and no note says why"
