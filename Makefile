@@ -32,10 +32,12 @@ check build: $(STAMP)
 slow: $(STAMP)            ## the longer campaigns: random formulas, planted faults, killed writers
 	$(BIN)/python -m pytest -q -n 2 -m slow
 
-bench: $(STAMP)           ## print how fast formulas, verdicts, look-up and job checks are
+bench: $(STAMP)           ## print how fast formulas, verdicts, look-up, checks and the build are
 	$(BIN)/python tests/bench/formula_speed.py
 	$(BIN)/python tests/bench/lookup_speed.py
 	$(BIN)/python tests/bench/jobs_speed.py
+	$(BIN)/python tests/bench/check_speed.py
+	$(BIN)/python tests/bench/build_speed.py
 
 units: $(STAMP)           ## compare our unit factors with pint's
 	$(BIN)/python -m builder.units

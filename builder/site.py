@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
 
+from builder import collector
 from builder.diagnostics import Fault
 from builder.manual import FOLDERS, Manual
 from builder.render.bench import bench_assets, bench_pages
@@ -26,8 +27,9 @@ def build(shop: Path) -> Site:
     watch = tuple(shop / folder for folder in FOLDERS)
     if has_errors(diagnostics):
         return Site((), (), diagnostics, watch)
-    pages, assets = tuple(_pages(manual)), tuple(_assets(manual))
-    return Site(pages, (*assets, *one_files(pages, assets)), diagnostics, watch)
+    with collector.still():
+        pages, assets = tuple(_pages(manual)), tuple(_assets(manual))
+        return Site(pages, (*assets, *one_files(pages, assets)), diagnostics, watch)
 
 
 def with_changes(site: Site, shop: Path, since: str) -> Site:

@@ -17,7 +17,7 @@ import builder
 
 ROOT = Path(builder.__file__).parent
 FLOORS = (
-    ("diagnostics", "diagnostic_formats", "yaml_text"),
+    ("collector", "diagnostics", "diagnostic_formats", "yaml_text"),
     (
         "dimension",
         "number",

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TypeAlias
 
+from builder import collector
 from builder.diagnostics import Diagnostic, Severity, Span
 from builder.manual import Manual, load
 
@@ -76,8 +77,9 @@ def check(manual: Manual) -> Iterator[Diagnostic]:
 
 def check_shop(shop: Path) -> tuple[Manual, tuple[Diagnostic, ...]]:
     """Read a shop's files and check them; all faults come in one go, in the order of the files."""
-    manual, faults = load(shop)
-    return manual, tuple(sorted({*faults, *check(manual)}))
+    with collector.still():
+        manual, faults = load(shop)
+        return manual, tuple(sorted({*faults, *check(manual)}))
 
 
 def has_errors(diagnostics: tuple[Diagnostic, ...]) -> bool:
