@@ -2,166 +2,25 @@
 
 from __future__ import annotations
 
-from collections import ChainMap
-from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
-from functools import lru_cache
+from collections.abc import Iterator
 
-from builder.checklist import Checklist, ChecklistStep, Grid, resolve
 from builder.diagnostics import Fault, Span
 from builder.dimension import Dimension
-from builder.formula import Holds, Node, Shape, dimension_of, kind_of, names_of
+from builder.formula import Holds, Node, Shape, kind_of
 from builder.formula.functions import FUNCTIONS, Sort
 from builder.formula.nodes import Call, Name, children
 from builder.manual import Manual, row
 from builder.model.base import Text
 from builder.model.engine import Engine
 from builder.model.procedure import IfOut, Measure, WorkOut
-from builder.model.spec import BasicRow, LimitRow, StepsRow
-from builder.model.written import Formula
+from builder.model.spec import LimitRow
 from builder.rules.catalogue import Finding, rule
 from builder.rules.limits import band_at
 from builder.rules.steps import measured, measures
-from builder.rules.table import dimension, in_force, statements
+from builder.rules.table import dimension, in_force
+from builder.rules.used_formulas import Used, known_unit, used
+from builder.units import unit
 from builder.rules.wording import listed
-from builder.units import Unit, unit
-
-Shapes = Mapping[str, Shape]
-
-
-@dataclass(frozen=True)
-class Used:
-    """A formula on one family's sheet: what it is for, what it measures there or what is wrong with it."""
-
-    engine: Engine
-    formula: Formula
-    result: Shape | Fault | None
-    out: WorkOut | None = None
-    if_out: IfOut | None = None
-
-    def place(self, fault: Fault) -> Span:
-        """Where a fault stands; one in a worksheet that the step uses, at the name of the worksheet."""
-        if self.out is not None and self.out.use is not None:
-            return self.formula.text.span
-        return self.formula.text.part(fault.start, fault.end)
-
-
-def _unit(text: Text | None) -> Unit | None:
-    try:
-        return unit(text) if text is not None else None
-    except Fault:
-        return None
-
-
-def _reading(engine: Engine, grid: Grid) -> Shape | None:
-    """The shape of a measurement's readings; None where its unit is not known."""
-    own = _unit(grid.measure.unit)
-    rows = [row(engine, name) for name in (grid.measure.against or {}).values()]
-    found = [dimension(engine, one) for one in rows if isinstance(one, LimitRow)]
-    measured = own.dimension if own is not None else next(iter(found), None)
-    if measured is None:
-        return None
-    labels = {side.name: side.labels for side in grid.sides}
-    return Shape(measured, tuple(labels), Holds.VALUE, labels)
-
-
-def _of_row(engine: Engine, one: BasicRow) -> Shape | None:
-    """The shape of a characteristic; None where it has neither limits nor sizes."""
-    if isinstance(one, StepsRow):
-        sizes = next((cited.value for _, stated in statements(one) for cited in stated.every()), ())
-        return Shape(sizes[0].unit.dimension, holds=Holds.STEPS) if sizes else None
-    measured = dimension(engine, one) if isinstance(one, LimitRow) else None
-    stated = in_force(one) if isinstance(one, LimitRow) else None
-    if measured is None:
-        return None
-    first = stated.at() if stated is not None else None
-    exact = first is not None and first.value.low is not None and first.value.low == first.value.high
-    return Shape(measured, holds=Holds.EXACT if exact else Holds.LIMIT)
-
-
-def _shapes(pairs: Iterable[tuple[str, Shape | None]]) -> dict[str, Shape]:
-    return {name: shape for name, shape in pairs if shape is not None}
-
-
-@dataclass(frozen=True)
-class _Rows:
-    """The characteristics of a family that a formula may use, and the names of those that cannot be told."""
-
-    shapes: Shapes
-    lost: frozenset[str]
-    on: Mapping[str, str]
-    """What sits on what: rods on crankpins."""
-
-
-def _rows(engine: Engine) -> _Rows:
-    shapes = _shapes((str(name), _of_row(engine, one)) for name, one in engine.specs.items())
-    limits = {str(name) for name, one in engine.specs.items() if isinstance(one, LimitRow)}
-    on = {str(name): str(seat) for name, one in engine.features.items() for seat in one.on}
-    return _Rows(shapes, frozenset(limits - set(shapes)), on)
-
-
-class _Names:
-    """What formulas may use on one sheet: readings, characteristics, and the results so far.
-
-    `lost` are names that stand there but could not be told; a formula that uses one is not judged, so that a
-    fault is reported once.
-    """
-
-    def __init__(self, checklist: Checklist, rows: _Rows) -> None:
-        grids = [grid for step in checklist.steps for grid in step.grids]
-        self.engine = checklist.engine
-        self.results = _shapes((str(grid.name), _reading(self.engine, grid)) for grid in grids)
-        self.names = ChainMap(self.results, dict(rows.shapes))
-        self.on = rows.on
-        self.lost = {*rows.lost, *checklist.manual.left_out}
-        self.lost |= {str(grid.name) for grid in grids} - set(self.results)
-
-    def shape(self, formula: Formula) -> Shape | Fault | None:
-        """What a formula measures here; None where a name in it is lost."""
-        if any(name.name in self.lost for name in names_of(formula.node)):
-            return None
-        try:
-            return dimension_of(formula.node, self.names, self.on)
-        except Fault as fault:
-            return fault
-
-    def of_step(self, step: ChecklistStep) -> Iterator[Used]:
-        """The formulas of a step in order; each result joins the names for the next."""
-        for name, out in step.work_outs.items():
-            mine = [
-                Used(self.engine, one, self.shape(one), out) for one in (out.is_, out.least, out.most) if one
-            ]
-            yield from mine
-            self.remember(str(name), mine, Holds.VALUE if out.is_ else Holds.PAIR)
-        for if_out in step.if_out:
-            for formula in (if_out.when, if_out.amount):
-                if formula is not None:
-                    yield Used(self.engine, formula, self.shape(formula), if_out=if_out)
-
-    def remember(self, name: str, mine: list[Used], holds: Holds) -> None:
-        """Let later formulas use a result, or pass over them where it could not be told."""
-        first = mine[0].result if mine else None
-        if isinstance(first, Shape):
-            self.results[name] = Shape(first.dimension, first.dims, holds, first.labels)
-        else:
-            self.lost.add(name)
-
-
-@lru_cache(maxsize=1)
-def used(manual: Manual) -> tuple[Used, ...]:
-    """Every formula of every procedure on every family that it serves."""
-    found: list[Used] = []
-    rows = (
-        {str(engine.engine): _rows(engine) for engine in manual.engines.values()} if manual.procedures else {}
-    )
-    for procedure in manual.procedures.values():
-        if any(step.work_out or step.if_out for step in procedure.steps):
-            for engine in manual.families_of(procedure):
-                checklist = resolve(manual, engine, procedure)
-                names = _Names(checklist, rows[str(engine.engine)])
-                for step in checklist.steps:
-                    found.extend(names.of_step(step))
-    return tuple(found)
 
 
 def _faults(manual: Manual, *, unknown: bool) -> Iterator[Finding]:
@@ -272,7 +131,7 @@ def _wanted(one: Used) -> tuple[Dimension | None, str]:
     if isinstance(found, LimitRow):
         return dimension(one.engine, found), f"`{against}`"
     text = one.out.unit if one.out is not None else one.if_out.unit if one.if_out is not None else None
-    own = _unit(text)
+    own = known_unit(text)
     return (own.dimension, f"a `{own}`") if own is not None else (None, "")
 
 
@@ -338,7 +197,7 @@ def unit_not_known(manual: Manual) -> Iterator[Finding]:
                 *step.if_out,
             )
             for part in parts:
-                if part.unit is not None and _unit(part.unit) is None:
+                if part.unit is not None and known_unit(part.unit) is None:
                     yield from _unit_fault(part.unit)
 
 
@@ -358,7 +217,7 @@ def unit_of_reading_unlike_row(manual: Manual) -> Iterator[Finding]:
     Instead: Leave `unit:` out, so that the row gives it, or correct the row.
     """
     for procedure, _, _, measure in measures(manual):
-        own = _unit(measure.unit)
+        own = known_unit(measure.unit)
         wanted = next(measured(manual, procedure, measure), None)
         if own is not None and measure.unit is not None and wanted is not None and own.dimension != wanted:
             rows = listed((measure.against or {}).values())
