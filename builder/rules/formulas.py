@@ -19,8 +19,8 @@ from builder.rules.limits import band_at
 from builder.rules.steps import measured, measures
 from builder.rules.table import dimension, in_force
 from builder.rules.used_formulas import Used, known_unit, used
-from builder.units import unit
 from builder.rules.wording import listed
+from builder.units import unit
 
 
 def _faults(manual: Manual, *, unknown: bool) -> Iterator[Finding]:
