@@ -12,10 +12,11 @@ from builder.diagnostics import Fault
 from builder.jobs.check import CheckedJob, check_job
 from builder.jobs.filing import Unreadable
 from builder.jobs.folder import read_job
+from builder.jobs.kinds import counted
 from builder.jobs.worked import LAST_STAGES
 from builder.judge import Judgement, Verdict
 from builder.judge.taken import position
-from builder.judge.words import value_words, verdict_words
+from builder.judge.words import PLACES, value_words, verdict_words
 from builder.manual import Manual
 from builder.manual import row as row_of
 from builder.model.engine import Engine
@@ -39,6 +40,13 @@ class Worn:
     left: Judgement
     found: Judgement
     by: Fraction
+    stage: str
+    """The stage at which it was last read before it left."""
+
+    @property
+    def is_told(self) -> bool:
+        """Whether the gauges can tell it: it is not smaller than the U of both readings together."""
+        return self.by**2 >= self.left.spread + self.found.spread and bool(self.by)
 
 
 def worn(earlier: CheckedJob, now: CheckedJob) -> tuple[Worn, ...]:
@@ -47,16 +55,17 @@ def worn(earlier: CheckedJob, now: CheckedJob) -> tuple[Worn, ...]:
         return ()
     engine, left = now.whole.engine, _last(earlier)
     pairs = ((left.get(point), one) for point, one in _found(now).items())
-    return tuple(_worn(engine, before, after) for before, after in pairs if before is not None)
+    return tuple(_worn(engine, *before, after) for before, after in pairs if before is not None)
 
 
-def _last(earlier: CheckedJob) -> dict[Point, Judgement]:
-    """The last value of every point of the earlier job: after the run where it was read then, else final."""
-    found: dict[Point, Judgement] = {}
+def _last(earlier: CheckedJob) -> dict[Point, tuple[str, Judgement]]:
+    """The last stage and value of every point of the earlier job: after the run if read then, else final."""
+    found: dict[Point, tuple[str, Judgement]] = {}
     for stage in LAST_STAGES:
         for worked in earlier.sheets:
             if worked.is_final and stage in worked.stages:
-                found.update(_points(worked.judged_at(stage).judgements))
+                points = _points(worked.judged_at(stage).judgements)
+                found.update((point, (stage, one)) for point, one in points)
     return found
 
 
@@ -74,12 +83,12 @@ def _points(judgements: tuple[Judgement, ...]) -> Iterator[tuple[Point, Judgemen
             yield (one.characteristic, one.end, tuple(one.at.items())), one
 
 
-def _worn(engine: Engine, left: Judgement, found: Judgement) -> Worn:
+def _worn(engine: Engine, stage: str, left: Judgement, found: Judgement) -> Worn:
     row = row_of(engine, found.characteristic)
     grown = (found.value or Fraction(0)) - (left.value or Fraction(0))
     kind = KINDS.get(str(row.kind)) if isinstance(row, LimitRow) else None
     by = -grown if kind is not None and kind.wear is Wear.SHRINKS else grown
-    return Worn(found.characteristic, found.at, left, found, by)
+    return Worn(found.characteristic, found.at, left, found, by, stage)
 
 
 def compared_lines(manual: Manual, folder: Path, earlier: Path | None) -> tuple[str, ...]:
@@ -103,21 +112,38 @@ def compared_lines(manual: Manual, folder: Path, earlier: Path | None) -> tuple[
 
 
 def worn_lines(engine: Engine, points: tuple[Worn, ...]) -> Iterator[str]:
-    """Wear in lines, characteristic by characteristic, the most worn point of each first."""
+    """Wear in lines: the most of each characteristic first, then its points, the most worn first."""
     by_name: dict[str, list[Worn]] = {}
     for one in points:
         by_name.setdefault(one.characteristic, []).append(one)
     for name, every in by_name.items():
         row = row_of(engine, name)
-        yield str(row.title) if row is not None else name
-        for one in sorted(every, key=lambda one: one.by, reverse=True):
-            yield f"  {_line(one)}"
+        ordered = sorted(every, key=lambda one: one.by, reverse=True)
+        yield f"{row.title if row is not None else name}: {_most(ordered)}"
+        yield from (f"  {_line(one)}" for one in ordered)
+
+
+def _most(ordered: list[Worn]) -> str:
+    """How many points were read both times, and the most worn of them in words."""
+    first, points = ordered[0], counted(len(ordered), "point")
+    if first.by <= 0 or not first.is_told:
+        return f"no wear that the gauges can tell at {points}"
+    where = f" at {position(first.at)}" if first.at else ""
+    return f"worn most{where}, {_change(first)}, of {points}"
+
+
+def _change(one: Worn) -> str:
+    """How much it has worn, in the digits that were typed."""
+    unit = one.found.unit or one.left.unit
+    typed = [value.typed_places for value in (one.found, one.left) if value.typed_places is not None]
+    return show(one.by / unit.factor, unit, max(typed, default=PLACES)) if unit is not None else ""
 
 
 def _line(one: Worn) -> str:
     where = position(one.at) or "one"
-    unit = one.found.unit or one.left.unit
-    change = show(one.by / unit.factor, unit, 4) if unit is not None else ""
     out = f"  {verdict_words(one.found)}" if one.found.verdict is Verdict.OUT else ""
     end = f" ({one.found.end})" if one.found.end else ""
-    return f"{where}{end}: left {value_words(one.left)}, found {value_words(one.found)}, worn {change}{out}"
+    when = " after the run" if one.stage == "after_run" else ""
+    left, found = value_words(one.left), value_words(one.found)
+    less = ", less than the gauges can tell" if one.by and not one.is_told else ""
+    return f"{where}{end}: left {left}{when}, found {found}, worn {_change(one)}{less}{out}"

@@ -41,6 +41,15 @@ class JobFolder:
     name: str = ""
 
 
+PLACES = (f"jobs/*/{JOB_FILE}", f"*/jobs/*/{JOB_FILE}")
+"""Where a shop keeps its jobs."""
+
+
+def job_folders(shop: Path) -> tuple[Path, ...]:
+    """The job folders of a shop."""
+    return tuple(sorted({path.parent for place in PLACES for path in shop.glob(place)}))
+
+
 def read_job(folder: Path) -> JobFolder:
     """Read a job folder; every file that does not read is a diagnostic and hides no other."""
     job, faults = read_job_file(folder)

@@ -21,8 +21,9 @@ def name_faults(manual: Manual, engine: Engine, job: Job) -> Iterator[Diagnostic
     specs = {str(name) for name, row in engine.specs.items() if isinstance(row, LimitRow)}
     measured = [*job.supplier, *(name for ticket in job.tickets.values() for name in ticket.sizes)]
     yield from _unknown(measured, specs, f"a characteristic with limits of `{engine.engine}`")
-    yield from _unknown(job.sizes, _steps(engine), f"a size step of `{engine.engine}`")
-    positions = [label for steps in job.sizes.values() for label in steps if label]
+    every = [(name, steps) for sizes in (job.sizes, job.came_with) for name, steps in sizes.items()]
+    yield from _unknown([name for name, _ in every], _steps(engine), f"a size step of `{engine.engine}`")
+    positions = [label for _, steps in every for label in steps if label]
     yield from _unknown(positions, _labels(engine), "a position of this engine")
     instruments = [gauge.instrument for gauge in job.gauges.values()]
     yield from _unknown(instruments, manual.instruments, "an instrument of specs/instruments.yaml")

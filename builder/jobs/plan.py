@@ -154,14 +154,15 @@ class SheetPlan:
 
     def look(self, job: Job, stage: str) -> QuickLook:
         """The quick look for jobs that have the same limits here as this one, made once."""
-        key = (stage == "as_found", is_untouched(job, stage), *self._terms(job))
+        key = (stage == "as_found", is_untouched(job, stage), *self._terms(job, stage))
         if key not in self._looks_made:
             self._looks_made[key] = QuickLook.of(self.checklist, job, stage)
         return self._looks_made[key]
 
-    def _terms(self, job: Job) -> Iterator[tuple[str, ...]]:
-        """What a job says that moves the limits of this checklist, as plain words."""
-        for name, sizes in job.sizes.items():
+    def _terms(self, job: Job, stage: str) -> Iterator[tuple[str, ...]]:
+        """What a job says that moves the limits of this checklist at a stage, as plain words."""
+        steps = job.came_with if stage == "as_found" else job.sizes
+        for name, sizes in steps.items():
             if name in self.size_steps:
                 yield (name, *(f"{label}={size.text}" for label, size in sorted(sizes.items())))
         for name, stated in job.supplier.items():

@@ -82,10 +82,11 @@ def _sorted_place(grid: Grid, blank: Blank) -> Place:
 
 
 def sizes_of(job: Job | None, stage: str) -> Sizes:
-    """The size steps that bear on a stage: readings as found take none."""
-    if job is None or stage == "as_found":
+    """The size steps that bear on a stage: readings as found take those that the engine came with."""
+    if job is None:
         return {}
-    return {str(name): _size(steps) for name, steps in job.sizes.items()}
+    steps = job.came_with if stage == "as_found" else job.sizes
+    return {str(name): _size(sizes) for name, sizes in steps.items()}
 
 
 def _size(steps: Mapping[Text, Exact]) -> Size:

@@ -262,6 +262,8 @@ class Job(StrictModel):
     """Whether one person does all the work, so that a second's hold is released on readings taken again."""
     sizes: dict[Word, StepSizes] = Field(default_factory=dict)
     """The size steps, as main_undersize: 0.020 in; by position where they differ, the others under `all`."""
+    came_with: dict[Word, StepSizes] = Field(default_factory=dict)
+    """The size steps of earlier work that the engine came with: readings as found are held against these."""
     supplier: dict[Word, StatedLimit] = Field(default_factory=dict)
     """Limits of the sheets in the box, by characteristic: they outrank the book on this job."""
     gauges: dict[Word, Gauge] = Field(default_factory=dict)

@@ -5,20 +5,17 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Final, TypeAlias
+from typing import TypeAlias
 
 from builder.checklist import Checklist, resolve
 from builder.edition import edition
-from builder.jobs.folder import FiledSheet, JobFolder, read_job
+from builder.jobs.folder import FiledSheet, JobFolder, job_folders, read_job
 from builder.manual import Manual
 from builder.model.procedure import Procedure
 from builder.model.record import Sheet
 from builder.revision.change import Change, line
 from builder.revision.compare import differing
 from builder.revision.renames import Renames
-
-PLACES: Final = ("jobs/*/job.yaml", "*/jobs/*/job.yaml")
-"""Where a shop keeps its jobs."""
 
 Earlier: TypeAlias = Callable[[str, str, str], "tuple[Checklist, Renames] | None"]
 """The checklist of a family and a procedure in an edition, with what was renamed since."""
@@ -54,11 +51,6 @@ class PinnedJob:
     folder: str
     sheets: tuple[PinnedSheet, ...]
     unpinned: tuple[str, ...]
-
-
-def job_folders(shop: Path) -> tuple[Path, ...]:
-    """The job folders of a shop."""
-    return tuple(sorted({path.parent for place in PLACES for path in shop.glob(place)}))
 
 
 def pinned_jobs(shop: Path, manual: Manual, known: Renames, earlier: Earlier) -> tuple[PinnedJob, ...]:
