@@ -9,6 +9,7 @@ import logging
 import re
 import sys
 from collections.abc import Iterator, Mapping
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 from typing import Any, Literal
@@ -102,6 +103,8 @@ class GaugeleafPlugin(BasePlugin[GaugeleafConfig]):  # type: ignore[no-untyped-c
     def on_files(self, files: Files, *, config: MkDocsConfig) -> Files:
         """Add every page and file of the manual, and drop the theme's files that no page of ours loads."""
         own = sorted((file.src_uri for file in files.documentation_pages()), key=home_first)
+        if source_of(HOME) not in own and self.site.home is not None:
+            self.site = replace(self.site, pages=(self.site.home, *self.site.pages))
         drop_theme_files(files, config)
         bundle = next(file.src_uri for file in files if THEME_FILES.match(file.src_uri))
         self.surround = shell.Surround("" if self.serving else shell.POLICY, bundle)

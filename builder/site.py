@@ -12,6 +12,7 @@ from builder.manual import FOLDERS, Manual
 from builder.render.bench import bench_assets, bench_pages
 from builder.render.changes import changes_page
 from builder.render.find import find_page, lookup_assets
+from builder.render.home import home_page
 from builder.render.one_file import one_files
 from builder.render.pages import reference_pages
 from builder.render.shell import Asset, Page, Site
@@ -29,7 +30,8 @@ def build(shop: Path) -> Site:
         return Site((), (), diagnostics, watch)
     with collector.still():
         pages, assets = tuple(_pages(manual)), tuple(_assets(manual))
-        return Site(pages, (*assets, *one_files(pages, assets)), diagnostics, watch)
+        every = (*assets, *one_files(pages, assets))
+        return Site(pages, every, diagnostics, watch, home_page(manual))
 
 
 def with_changes(site: Site, shop: Path, since: str) -> Site:

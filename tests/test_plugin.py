@@ -144,6 +144,22 @@ def test_own_markdown_pages_stand_in_the_index_and_in_search(
     )
 
 
+def test_shop_without_a_home_page_gets_one_and_another_keeps_its_own(
+    build_through_mkdocs: BuildSite, tmp_path: Path
+) -> None:
+    """Whoever opens the folder finds a way in; what the shop wrote itself is never written over."""
+    site = Site(PAGES[1:], (), (), (), page("index.html", "The shop's manual"))
+
+    bare = build_through_mkdocs(site, tmp_path / "bare")
+    (tmp_path / "own" / "pages").mkdir(parents=True)
+    (tmp_path / "own" / "pages" / "index.md").write_text("# Our own page\n", "utf-8")
+    own = build_through_mkdocs(site, tmp_path / "own")
+
+    assert "About The shop's manual." in (bare / "index.html").read_text("utf-8")
+    assert "Our own page" in (own / "index.html").read_text("utf-8")
+    assert "About The shop's manual." not in (own / "index.html").read_text("utf-8")
+
+
 def test_faulty_manual_leaves_the_last_good_site(
     build_through_mkdocs: BuildSite, tmp_path: Path, caplog: pytest.LogCaptureFixture
 ) -> None:

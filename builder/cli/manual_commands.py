@@ -19,8 +19,10 @@ def check(form: str) -> None:
     from builder.rules import check_shop, has_errors  # noqa: PLC0415 - the other commands start without the rules
 
     shop = shop_folder()
-    _, diagnostics = check_shop(shop)
+    manual, diagnostics = check_shop(shop)
     say(shop, diagnostics, form)
+    if not (diagnostics or manual.engines or manual.procedures):
+        click.echo("and nothing to check: no file in specs/engines/, none in procedures/", err=True)
     sys.exit(1 if has_errors(diagnostics) else 0)
 
 

@@ -82,6 +82,8 @@ class Site:
     assets: tuple[Asset, ...]
     diagnostics: tuple[Diagnostic, ...]
     watch: tuple[Path, ...]
+    home: Page | None = None
+    """The first page, for a shop that has written none of its own."""
 
 
 def relative(here: str, there: str) -> str:

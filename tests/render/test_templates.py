@@ -18,6 +18,7 @@ from builder.render.environment import render
 from builder.render.glossary import GlossaryView
 from builder.render.hazards import HazardsView
 from builder.render.holds import HoldsView
+from builder.render.home import HomeView
 from builder.render.instruments import InstrumentsView
 from builder.render.kits import KitView
 from builder.render.procedures import ProceduresView, ProcedureView
@@ -37,6 +38,7 @@ VIEWS: dict[str, type] = {
     "glossary.html": GlossaryView,
     "hazards.html": HazardsView,
     "holds.html": HoldsView,
+    "home.html": HomeView,
     "instruments.html": InstrumentsView,
     "kit.html": KitView,
     "procedure.html": ProcedureView,
