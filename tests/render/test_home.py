@@ -1,4 +1,4 @@
-"""The first page of a shop that has written none: every family, every way in, and each link leads somewhere."""
+"""The first page of a shop that has written none: every family, every way in, no link that leads nowhere."""
 
 from __future__ import annotations
 
