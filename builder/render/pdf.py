@@ -39,14 +39,27 @@ def typeset(html: str, *, fillable: bool = False, prefix: str = "") -> Typeset:
     Raises:
         Fault: when WeasyPrint or what it needs is not installed; the hint says how to install it.
     """
-    weasyprint = _weasyprint()
     own = stylesheet("sheet-pdf") + (stylesheet("sheet-form") if fillable else "")
-    text = _drawings_styled(with_fields(html, prefix) if fillable else html).replace(
-        "</style>", f"{own}</style>", 1
-    )
+    text = (with_fields(html, prefix) if fillable else html).replace("</style>", f"{own}</style>", 1)
+    return _set(text, fillable=fillable)
+
+
+def _set(html: str, *, fillable: bool = False) -> Typeset:
+    """Set a document that has its whole style in itself; nothing is fetched from anywhere."""
+    weasyprint = _weasyprint()
     nothing_else = weasyprint.urls.URLFetcher(allowed_protocols=("data",))
-    document = weasyprint.HTML(string=text, url_fetcher=nothing_else).render(pdf_forms=fillable)
+    page = weasyprint.HTML(string=_drawings_styled(html), url_fetcher=nothing_else)
+    document = page.render(pdf_forms=fillable)
     return Typeset(document, len(document.pages), fillable)
+
+
+def paper_pdf(html: str) -> bytes:
+    """A paper that brings its own pages, such as a build record, as a PDF.
+
+    Raises:
+        Fault: when WeasyPrint or what it needs is not installed.
+    """
+    return written([_set(html)])
 
 
 def written(parts: Sequence[Typeset]) -> bytes:

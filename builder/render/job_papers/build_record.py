@@ -1,0 +1,94 @@
+"""The owner's build record: one document that needs nothing beside itself."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from builder.jobs.check import CheckedJob
+from builder.jobs.come_back import Worn
+from builder.jobs.measured import Measured, measured
+from builder.jobs.runs import run_steps
+from builder.jobs.whole import Whole
+from builder.render.job_papers.came_back import came_back
+from builder.render.job_papers.documents import Block, Document, Section, html_of, invented, style
+from builder.render.job_papers.identity import decisions, identity, in_short, stamp
+from builder.render.job_papers.measurements import GroupView, groups
+from builder.render.job_papers.parts import concessions, outside_work, parts
+from builder.render.job_papers.running import run_section
+from builder.render.job_papers.signing import reading_it, signatures
+from builder.render.job_papers.work import done, not_done
+
+TITLE = "Build record"
+
+
+def build_record(checked: CheckedJob, worn: Sequence[Worn] = (), size: str = "") -> str:
+    """The build record of a checked job as HTML; a job that nobody can lay out has none.
+
+    Raises:
+        ValueError: when the job does not read or its family is unknown, so that there is nothing to tell.
+    """
+    whole = checked.whole
+    if whole is None:
+        raise ValueError(f"{checked.folder.name} does not read")
+    return html_of(record(checked, whole, worn, size))
+
+
+def record(checked: CheckedJob, whole: Whole, worn: Sequence[Worn] = (), size: str = "") -> Document:
+    """The build record in finished words."""
+    every = measured(checked)
+    return Document(
+        title=TITLE,
+        job=str(whole.job.number),
+        lines=(str(whole.engine.title),),
+        facts=identity(whole),
+        sections=tuple(_sections(checked, whole, every, worn)),
+        stamp=stamp(checked),
+        has_contents=True,
+        invented=invented(whole),
+        style=style(whole, TITLE, size),
+    )
+
+
+def _sections(
+    checked: CheckedJob, whole: Whole, every: tuple[Measured, ...], worn: Sequence[Worn]
+) -> Iterator[Section]:
+    yield in_short(checked, every)
+    yield from came_back(whole, worn)
+    yield from decisions(whole)
+    yield done(whole)
+    yield not_done(checked, whole)
+    for group in groups(_apart(checked, every)):
+        yield _measured(group)
+    yield run_section(checked)
+    yield from parts(whole)
+    yield from outside_work(whole)
+    yield concessions(whole)
+    yield signatures(whole)
+    yield reading_it(checked, whole, every)
+
+
+def _apart(checked: CheckedJob, every: tuple[Measured, ...]) -> tuple[Measured, ...]:
+    """What is not told under run-in and power."""
+    shown = run_steps(checked)
+    return tuple(
+        part
+        for part in every
+        if not all(
+            (of.code, one.step) in shown for (_, of), line in part.values.items() for one in line.values()
+        )
+    )
+
+
+def _measured(group: GroupView) -> Section:
+    blocks = tuple(
+        Block(
+            one.title,
+            one.code,
+            facts=one.limits,
+            table=one.table,
+            remarks=one.remarks,
+            look="measured narrow" if one.is_narrow else "measured",
+        )
+        for one in group.parts
+    )
+    return Section(group.id, f"Measured: {group.title.lower()}", blocks)
