@@ -37,7 +37,7 @@ FLOORS = (
     ("rules", "judge", "lookup"),
     ("jobs", "revision"),
     ("render",),
-    ("site", "sheet_files"),
+    ("site", "sheet_files", "job_files"),
     ("plugin", "cli"),
 )
 DOORS = {

@@ -5,10 +5,24 @@ Exit codes: 0 clean, 1 the shop's files or the engine have faults, 2 the command
 
 from __future__ import annotations
 
-from builder.cli import bench_commands, job_commands, manual_commands, revision_commands, sheet_commands
+from builder.cli import (
+    bench_commands,
+    job_commands,
+    job_paper_commands,
+    manual_commands,
+    revision_commands,
+    sheet_commands,
+)
 from builder.cli.entrance import main
 
-COMMANDS = (bench_commands, job_commands, manual_commands, revision_commands, sheet_commands)
+COMMANDS = (
+    bench_commands,
+    job_commands,
+    job_paper_commands,
+    manual_commands,
+    revision_commands,
+    sheet_commands,
+)
 """The files whose commands `main` holds: to load one is to add its commands."""
 
 __all__ = ["COMMANDS", "main"]

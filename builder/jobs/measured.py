@@ -163,7 +163,7 @@ def title_of(judged: JudgedSheet, one: Judgement) -> str:
 
 
 def left(parts: tuple[Measured, ...]) -> tuple[Judgement, ...]:
-    """The values of every part as it leaves the shop: the last reading of each thing, if it is a final one."""
+    """The values of every part as it leaves: the last reading of each thing, if it is a final one."""
     last = (part.last(thing) for part in parts for thing in part.things)
     return tuple(one for found in last if found and found[0].leaves for one in found[1].values())
 

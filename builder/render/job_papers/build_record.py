@@ -12,13 +12,16 @@ from builder.jobs.whole import Whole
 from builder.render.job_papers.came_back import came_back
 from builder.render.job_papers.documents import Block, Document, Section, html_of, invented, style
 from builder.render.job_papers.identity import decisions, identity, in_short, stamp
-from builder.render.job_papers.measurements import GroupView, groups
+from builder.render.job_papers.measurements import GroupView, MeasuredView, groups
 from builder.render.job_papers.parts import concessions, outside_work, parts
 from builder.render.job_papers.running import run_section
 from builder.render.job_papers.signing import reading_it, signatures
 from builder.render.job_papers.work import done, not_done
 
 TITLE = "Build record"
+NOT_RELEASED = "NOT RELEASED"
+SHORT = 16
+"""Rows up to which a table is kept on one page."""
 
 
 def build_record(checked: CheckedJob, worn: Sequence[Worn] = (), size: str = "") -> str:
@@ -45,7 +48,7 @@ def record(checked: CheckedJob, whole: Whole, worn: Sequence[Worn] = (), size: s
         stamp=stamp(checked),
         has_contents=True,
         invented=invented(whole),
-        style=style(whole, TITLE, size),
+        style=style(whole, TITLE if checked.may_be_released else f"{TITLE}, {NOT_RELEASED}", size),
     )
 
 
@@ -87,8 +90,15 @@ def _measured(group: GroupView) -> Section:
             facts=one.limits,
             table=one.table,
             remarks=one.remarks,
-            look="measured narrow" if one.is_narrow else "measured",
+            look=_look(one),
         )
         for one in group.parts
     )
     return Section(group.id, f"Measured: {group.title.lower()}", blocks)
+
+
+def _look(one: MeasuredView) -> str:
+    """The words for the style sheet: a short table is not split, a narrow one stands beside another."""
+    rows = sum(map(len, one.table.groups))
+    sizes = {"narrow": one.is_narrow, "short": rows <= SHORT}
+    return " ".join(("measured", *(word for word, is_so in sizes.items() if is_so)))

@@ -55,4 +55,5 @@ def _line(whole: Whole, one: Worn) -> tuple[str, ...]:
     change = show(one.by / unit.factor, unit, 4) if unit is not None else ""
     where = " ".join(filter(None, (position(one.at), one.found.end)))
     title = str(row.title) if row is not None else one.characteristic
-    return (title, where, value_words(one.left), value_words(one.found), change, verdict_words(one.found))
+    told = change if one.is_told else f"{change}, less than the gauges can tell"
+    return (title, where, value_words(one.left), value_words(one.found), told, verdict_words(one.found))

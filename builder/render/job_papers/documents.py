@@ -15,6 +15,7 @@ from builder.render.checklist_facts import css_text
 from builder.render.environment import render
 from builder.render.job_papers.tables import NOTHING, Table
 from builder.render.lines import Drawing
+from builder.render.page_parts import INVENTED as MARK
 from builder.render.page_parts import Piece, coded, is_invented
 from builder.render.paper import SIZES, stylesheet
 
@@ -105,10 +106,11 @@ def text(words: str) -> tuple[Piece, ...]:
 
 
 def style(whole: Whole, title: str, size: str = "") -> Markup:
-    """The style of a paper: the job and the paper's name at the head of each page, the engine at its foot."""
+    """The style of a paper: the job and the paper's name at the head of each page, and the engine beside."""
     job = whole.job
     head, name = css_text(f"Job {job.number}"), css_text(title)
-    foot = css_text(", ".join(filter(None, (str(whole.engine.title), str(job.engine_number or "")))))
+    engine = [str(whole.engine.title), str(job.engine_number or "")]
+    foot = css_text(", ".join(filter(None, (text.removesuffix(f" {MARK}") for text in engine))))
     own = Markup(_style())  # noqa: S704 - our own file
     margins = Markup(":root {{ --gl-job: {}; --gl-paper: {}; --gl-foot: {}; }}\n").format(head, name, foot)
     paper = Markup("@page {{ size: {}; }}\n").format(SIZES[size]) if size else Markup()

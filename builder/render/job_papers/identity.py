@@ -74,7 +74,7 @@ def stamp(checked: CheckedJob) -> Stamp:
     faults = tuple(f"{one.span}: {one.message}" for one in checked.faults)
     number = len(points) + len(faults) + len(checked.waiting)
     waiting = tuple(f"Not done yet: {line}" for line in checked.waiting)
-    lead = "This engine may not leave the shop before each point is closed. In the order to deal with them:"
+    lead = "This engine may not leave the shop before each point below is closed, in this order."
     return Stamp(f"NOT RELEASED: {counted(number, 'open point')}", lead, points, (*faults, *waiting), True)
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from typing import Final
 
@@ -11,8 +12,11 @@ from builder.judge import Judgement, Verdict
 from builder.judge.bounds import Band
 from builder.judge.words import band_words, value_words, verdict_words
 from builder.limit import Form, Limit
+from builder.render import words
 from builder.render.values import printed
 from builder.units import Unit
+
+NAMED: Final = re.compile("`([^`]*)`")
 
 STAGES: Final = {
     "as_found": "as found",
@@ -69,6 +73,11 @@ def reading_words(one: Reading, every: Sequence[Reading]) -> str:
     return f"{own}, {one.code}" if len(twins) > 1 else own
 
 
+def plainly(sentence: str) -> str:
+    """A sentence for an owner: names in backticks as plain words."""
+    return NAMED.sub(lambda found: words.plain(found[1]), sentence)
+
+
 def _stage(one: Reading) -> str:
     return "mock-up" if one.run == MOCK_UP else STAGES[one.stage]
 
@@ -91,12 +100,12 @@ def line_verdict(line: Sequence[tuple[Column, Judgement]]) -> str:
     ordered = sorted(by_words.items(), key=lambda item: _rank(item[0]))
     most = max(len(places) for places in by_words.values())
     *named, last = ordered
-    said = [f"{words}: {', '.join(places)}" for words, places in named]
+    told = [f"{verdict}: {', '.join(places)}" for verdict, places in named]
     rest = f"{last[0]}: the rest" if len(last[1]) == most else f"{last[0]}: {', '.join(last[1])}"
-    return "; ".join([*said, rest])
+    return "; ".join([*told, rest])
 
 
-def _rank(words: str) -> tuple[int, bool, int]:
+def _rank(verdict: str) -> tuple[int, bool, int]:
     """The worst verdict first; of two alike, first the one that is suspect, then the one with more to say."""
     order = ("out", "not read", "in", "no limit")
-    return order.index(words.partition(",")[0]), "suspect" not in words, -len(words)
+    return order.index(verdict.partition(",")[0]), "suspect" not in verdict, -len(verdict)

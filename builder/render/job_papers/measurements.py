@@ -21,6 +21,7 @@ from builder.render.job_papers.limits import (
     line_verdict,
     look_of,
     number_words,
+    plainly,
     reading_words,
     unit_words,
 )
@@ -285,7 +286,7 @@ class _Lister:
                 if len(places) > len(self.part.things)
                 else "; ".join(filter(None, places))
             )
-            yield printed(f"{where}: {reason}" if where else reason)
+            yield printed(plainly(f"{where}: {reason}" if where else reason))
 
 
 def _band(line: Mapping[Column, Judgement]) -> Band | None:

@@ -89,7 +89,7 @@ def reading_it(checked: CheckedJob, whole: Whole, parts: tuple[Measured, ...]) -
         ("inside wear only", "a part left untouched, inside the service limit and not that of a new part"),
     )
     bars = (
-        "In a limit bar the lines at the ends are the limits. A full mark is a value as it leaves, an "
+        "In a bar the lines at the ends are the limits. A full mark is a value as it leaves, an "
         "open one a value from before, a cross lies outside, an arrow lies beyond the end of the bar."
     )
     blocks = (

@@ -1,0 +1,42 @@
+"""The commands that write the papers of a job."""
+
+from __future__ import annotations
+
+import sys
+from importlib import import_module
+from pathlib import Path
+from typing import Any
+
+import click
+
+from builder.cli.entrance import job
+from builder.cli.shop import FOLDER, refusals, shop_folder, sound_manual
+
+PLACE = click.Path(path_type=Path)
+SIZE = click.Choice(["a4", "letter"])
+
+
+@job.command("report")
+@click.argument("folder", type=FOLDER)
+@click.option("--pdf", "as_pdf", is_flag=True, help="A PDF for the printer.")
+@click.option("--paper", "size", type=SIZE, help="The size of paper.  [default for a PDF: a4]")
+@click.option(
+    "--earlier", type=FOLDER, help="The folder of the job it comes back from.  [default: beside it]"
+)
+@click.option("--out", type=PLACE, help="The file to write.  [default: named by the job]")
+@click.option("--force", is_flag=True, help="Write over a file that is there.")
+def job_report(folder: Path, earlier: Path | None, size: str | None, **asked: Any) -> None:  # noqa: ANN401 - options by name
+    """Write the owner's build record of a job as one page that needs nothing beside itself.
+
+    The record of an engine that may not be released says so at its head, with every open point; the command
+    exits 1 then.
+    """
+    shop, files = shop_folder(), import_module("builder.job_files")
+    with refusals(folder.resolve().parent):
+        made = files.write_report(
+            sound_manual(shop), folder.resolve(), files.Wish(size=size or "", **asked), earlier
+        )
+    click.echo(f"wrote {made.path}")
+    if not made.may_be_released:
+        click.echo(f"{folder.resolve().name} is NOT RELEASED: the record says so at its head", err=True)
+        sys.exit(1)
