@@ -282,3 +282,25 @@ def units_differ_in_a_row(manual: Manual) -> Iterator[Finding]:
         elif units is not None and own != units and own.dimension == units.dimension:
             message = f"`{own}` stands beside `{units}` in one row"
             yield Finding(place(cited), message, f"write it in `{units}`, the printed unit in brackets")
+
+
+WIDEST_BAND = Fraction(762, 10**6)
+"""0.030 in, in metres: no bore or shaft that fits anything is made so loosely; common practice, no source."""
+
+
+@rule("GL-238", Severity.WARNING)
+def band_wider_than_any_fit(manual: Manual) -> Iterator[Finding]:
+    """The two ends of a bore or a shaft lie more than 0.030 in apart.
+
+    Why: Nothing fits such a part. One digit of the two is wrong, or two columns of the book were mixed:
+    a printed `6.5615 to 6.6255 in` stood among rows 0.001 to 0.002 in apart.
+
+    Instead: Look at both ends again. Where the book does say so, a size that nothing fits is a `length` or a
+    `width`.
+    """
+    for _, row, whose, _, cited in printed(manual):
+        low, high = cited.value.low_base, cited.value.high_base
+        sound = row.kind in ("bore", "shaft") and id(cited) not in unsound(manual)
+        if sound and whose != "wear" and low is not None and high is not None and high - low > WIDEST_BAND:
+            message = f"the ends of `{cited.body}` are too far apart for a {KINDS[row.kind].words}"
+            yield Finding(place(cited), message, "look at both ends again in the book")

@@ -104,6 +104,23 @@ def test_share_explained_and_spread_within_agree_with_certified_figures() -> Non
     assert isclose(found.deviation, 1.04076068334656e-01, rel_tol=1e-12)
 
 
+def test_chance_of_such_an_f_agrees_with_scipy() -> None:
+    """0.3494474934 for SiRstv (computed with scipy 1.17.1), from the F of NIST StRD with 4 and 20 degrees."""
+    found = one_way(certified("SiRstv.dat")[0])
+
+    assert found.ratio is not None
+    assert round(float(scipy.stats.f.sf(found.ratio, 4, 20)), 10) == 0.3494474934
+
+
+def test_thirteen_constant_digits_mislead_doubles_but_not_fractions() -> None:
+    """The certified F of SmLs07 is 21; in doubles scipy 1.17.1 gives 21.000811888."""
+    groups = certified("SmLs07.dat")[0]
+    in_doubles = scipy.stats.f_oneway(*(list(map(float, group)) for group in groups)).statistic
+
+    assert isclose(in_doubles, 21.000811888, rel_tol=1e-9)
+    assert one_way(groups).ratio == 21
+
+
 def test_gauge_study_gives_the_published_components() -> None:
     """Mean squares and components of Houf & Berman's power modules (SAS/STAT VARCOMP, example 2)."""
     rows = table(HOUF_BERMAN)
@@ -119,6 +136,28 @@ def test_gauge_study_gives_the_published_components() -> None:
     assert round(sqrt(found.gauge), 10) == 1.3430203661
     assert round(100 * found.share, 8) == 18.97491281
     assert found.distinct == 7
+
+
+def test_gauge_study_gives_every_published_share() -> None:
+    """Mean, share of variance, share of limits 18 to 58 and F on the repeats of the same data.
+
+    Computed with numpy 2.4.6 and, F, statsmodels 0.15.0; the spread's share is 18.9749128135 percent.
+    """
+    rows = table(HOUF_BERMAN)
+    found = gauge_study([[row[0:3], row[3:6], row[6:9]] for row in rows])
+    ratios = [float(one / found.error) for one in (found.part, found.person, found.interaction)]
+    readings = [value for row in rows for value in row]
+
+    assert sum(readings) / len(readings) == Fraction("35.8")
+    assert round(float(100 * found.gauge / (found.gauge + found.between_parts)), 10) == 3.6004731628
+    assert round(100 * found.share, 10) == 18.9749128135
+    assert round(6 * sqrt(found.gauge) / 40, 10) == 0.2014530549
+    assert round(40 / (6 * sqrt(found.between_parts)), 10) == 0.9593310040
+    assert round(1.41 * sqrt(found.between_parts / found.gauge), 4) == 7.2959
+    assert [round(one, 6) for one in ratios] == [855.642512, 38.413043, 5.272947]
+    assert (
+        found.part / found.interaction != found.part / found.error
+    )  # F for parts divides by the interaction
 
 
 def test_uneven_gauge_study_is_refused() -> None:
@@ -141,15 +180,48 @@ def test_control_chart_gives_the_published_limits() -> None:
 
 
 def test_chart_factors_agree_with_the_printed_table() -> None:
-    """c4 and d2 for subgroups of five (Montgomery, factor table)."""
+    """c4 and d2 for subgroups of five (Montgomery, factor table); more digits computed with scipy 1.17.1."""
     assert round(c4(5), 4) == 0.9400
     assert round(d2(5), 3) == 2.326
+    assert round(c4(5), 10) == 0.9399856030
+    assert round(3 / (c4(5) * sqrt(5)), 10) == 1.4272992929
+    assert round(1 + 3 * sqrt(1 - c4(5) ** 2) / c4(5), 10) == 2.0889978686
+    assert round(d2(5), 10) == 2.3259289473
+    assert round(3 / (d2(5) * sqrt(5)), 10) == 0.5768193341
+
+
+def test_piston_rings_keep_their_limits_as_computed() -> None:
+    """Sigma, mean range and capability for 74.000 ± 0.05 mm (computed with scipy 1.17.1)."""
+    rows = table(PISTON_RINGS)
+    found = control_chart(rows)
+
+    assert round(float(sum(max(row) - min(row) for row in rows)) / 25, 12) == 0.02324
+    assert round(found.sigma, 10) == 0.0099996041
+    assert round(0.1 / (6 * found.sigma), 10) == 1.6667326533
+    assert round((74.05 - found.centre) / (3 * found.sigma), 10) == 1.6275311013
+
+
+def test_wrong_transcription_of_the_rings_is_found_by_its_mean() -> None:
+    """One copy has 74.001 for 73.990 in sample 11: the published grand mean of 74.001176 shows it."""
+    rows = table(PISTON_RINGS)
+    assert rows[10][-1] == Fraction("73.990")
+    rows[10][-1] = Fraction("74.001")
+
+    assert round(control_chart(rows).centre, 6) == 74.001264
 
 
 @pytest.mark.parametrize(("number", "printed"), [(5, 1.67), (6, 1.82), (8, 2.03), (10, 2.18), (12, 2.29)])
 def test_outlier_limit_agrees_with_the_printed_table(number: int, printed: float) -> None:
     """Grubbs' one-sided table at 5 %."""
     assert abs(grubbs_limit(number) - printed) <= 0.0051
+
+
+@pytest.mark.parametrize(
+    ("number", "computed"), [(5, 1.6714), (6, 1.8221), (8, 2.0317), (10, 2.1761), (12, 2.2850)]
+)
+def test_outlier_limit_agrees_with_the_computed_one(number: int, computed: float) -> None:
+    """To the four decimals that were computed with scipy 1.17.1; the printed table rounds them."""
+    assert round(grubbs_limit(number), 4) == computed
 
 
 def test_outlier_is_found() -> None:

@@ -79,3 +79,14 @@ def test_guard_band_covers_95_percent_on_one_side(work_out: WorkOut) -> None:
 
     inside = stats.norm.cdf(worked["high_accept"], loc=3.2505, scale=0.0001)
     assert inside == pytest.approx(0.05, abs=1e-6)
+
+
+def test_freedom_is_rounded_down_before_the_factor_is_looked_up() -> None:
+    """JCGM 100:2008 H.1: 16.75 degrees of freedom count as 16, k is 2.92 and U 93 nm, from memory.
+
+    The digits were computed with scipy 1.17.1. Who takes the uncertainty rounded to 32 nm gets 17.47, and so
+    17 degrees and k 2.898: the trap.
+    """
+    assert stats.t.ppf(0.995, int(16.751855738)) == pytest.approx(2.9207816224, abs=1e-10)
+    assert round(stats.t.ppf(0.995, 16) * 32, 3) == 93.465
+    assert round(stats.t.ppf(0.995, int(17.47)), 3) == 2.898
