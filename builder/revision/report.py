@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import tempfile
 from collections.abc import Iterator, Mapping
-from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -117,9 +116,8 @@ class _Then:
         """The checklist of an edition, sought from the asked commit on and then in those after it."""
         for number in (since.number, *(one.number for one in self.history.touching(since.number))):
             found = resolved(self.manual(number)[0], family, procedure)
-            with suppress(Fault):  # a worksheet that could not be worked then
-                if found is not None and edition(found) == wanted:
-                    return found, self.renames(number)
+            if found is not None and edition(found) == wanted:
+                return found, self.renames(number)
         return None
 
 
@@ -138,11 +136,9 @@ def _editions(old: Manual, new: Manual, names: Renames) -> Iterator[NewEdition]:
 
 
 def _digests(manual: Manual) -> Mapping[tuple[str, str], str]:
-    try:
-        every = tuple(checklists(manual))
-    except Fault:  # a worksheet that cannot be worked; the check tells which
-        return {}
-    return {(str(one.engine.engine), str(one.procedure.procedure)): edition(one) for one in every}
+    return {
+        (str(one.engine.engine), str(one.procedure.procedure)): edition(one) for one in checklists(manual)
+    }
 
 
 def _told(shop: Path, section: Section, unread: frozenset[str], reasons: Reasons) -> ToldSection:

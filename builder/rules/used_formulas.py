@@ -6,6 +6,7 @@ from collections import ChainMap
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
+from itertools import chain
 
 from builder.checklist import Checklist, ChecklistStep, Grid, resolve
 from builder.diagnostics import Fault, Span
@@ -18,6 +19,7 @@ from builder.model.spec import BasicRow, LimitRow, StepsRow
 from builder.model.written import Formula
 from builder.rules.table import dimension, in_force, statements
 from builder.units import Unit, unit
+from builder.worksheet import unread_defaults
 
 Shapes = Mapping[str, Shape]
 
@@ -125,6 +127,13 @@ class _Told:
         return self._results[key]
 
 
+def _unread_defaults(checklist: Checklist) -> set[str]:
+    """The inputs of worksheets in use for which nothing can stand, which is reported at the worksheet."""
+    outs = chain.from_iterable(step.work_outs.values() for step in checklist.steps)
+    sheets = {out.use: checklist.manual.worksheets.get(out.use) for out in outs if out.use is not None}
+    return {name for one in sheets.values() if one is not None for name in unread_defaults(one)}
+
+
 class _Names:
     """What formulas may use on one sheet: readings, characteristics, and the results so far.
 
@@ -141,6 +150,7 @@ class _Names:
         self.on = rows.on
         self.lost = {*rows.lost, *checklist.manual.left_out}
         self.lost |= {str(grid.name) for grid in grids} - set(self.results)
+        self.lost |= _unread_defaults(checklist)
 
     def shape(self, formula: Formula) -> Shape | Fault | None:
         """What a formula measures here; None where a name in it is lost."""

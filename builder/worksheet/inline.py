@@ -6,6 +6,7 @@ from collections.abc import Collection, Mapping
 from dataclasses import replace
 from fractions import Fraction
 
+from builder.diagnostics import Fault
 from builder.formula.nodes import Binary, Call, Compare, Logic, Name, Node, Number, Steps, Unary
 from builder.model.base import Text
 from builder.model.procedure import WorkOut
@@ -34,16 +35,34 @@ def one_formula(worksheet: Worksheet, read: Collection[str] = ()) -> Node:
     """The answer of a worksheet as one formula of its inputs; defaults stand for those that are not read."""
     known: dict[str, Node] = {}
     for name, own in worksheet.inputs.items():
-        known[str(name)] = _input(str(name), own, read=name in read or own.default is None)
+        default = None if name in read else _default(own)
+        known[str(name)] = _read(str(name), own) if default is None else _written(default, own)
     for name, formula in worksheet.is_.items():
         known[str(name)] = _replaced(formula.node, known)
     return known[str(worksheet.answer)]
 
 
-def _input(name: str, own: Input, *, read: bool) -> Node:
-    """What stands for an input: its reading, told from the input's own crank position, or its default."""
-    if not read:
-        return _written(read_input(own, str(own.default))[0].base, own)
+def unread_defaults(worksheet: Worksheet) -> frozenset[str]:
+    """The inputs whose defaults are no quantities of their sort: nothing can stand for them."""
+    return frozenset(
+        str(name)
+        for name, own in worksheet.inputs.items()
+        if own.default is not None and _default(own) is None
+    )
+
+
+def _default(own: Input) -> Fraction | None:
+    """The default of an input in base units; None where it has none, or one that does not read (GL-907)."""
+    if own.default is None:
+        return None
+    try:
+        return read_input(own, str(own.default))[0].base
+    except Fault:
+        return None
+
+
+def _read(name: str, own: Input) -> Node:
+    """What stands for an input that is read: its reading, told from the input's own crank position."""
     plain = Name(0, 0, name, name)
     before = bool(own.datum) and DATUMS[own.datum][1] < 0  # readings before dead centre are kept below zero
     return Unary(0, 0, f"-{name}", "-", plain) if before else plain

@@ -9,9 +9,9 @@ from pathlib import Path
 
 import pytest
 
-from builder.checklist import resolve
+from builder.checklist import checklists, resolve
 from builder.edition import edition
-from builder.formula import Amount, Scope, evaluate, single
+from builder.formula import Amount, Scope, evaluate, names_of, single
 from builder.judge import judge
 from builder.judge.program import program
 from builder.manual import Manual, load
@@ -148,6 +148,25 @@ def test_reading_that_is_not_taken_is_a_fault_at_the_step(written: Path) -> None
     assert [f"{one.span} {one.code} {one.message}" for one in check(manual)] == [
         "procedures/crank/dress-caps.yaml:18:19 GL-802 `journal` is no reading, characteristic or unit here"
     ]
+
+
+def test_default_that_is_no_quantity_is_one_fault_and_the_checklist_still_stands(written: Path) -> None:
+    """The fault is told at the default and nowhere else; the value of the step has nothing to stand on."""
+    sheet = written / "specs" / "worksheets" / "journal_wear.yaml"
+    sheet.write_text(sheet.read_text("utf-8").replace('"1.8745"', "lots"), encoding="utf-8")
+    manual, _ = load(written)
+    checklist = next(one for one in checklists(manual) if one.procedure.procedure == "dress-caps")
+
+    assert [f"{one.span} {one.code} {one.message}" for one in check(manual)] == [
+        "specs/worksheets/journal_wear.yaml:8:28 GL-907 `lots` is not a number"
+    ]
+    assert [
+        name.name
+        for step in checklist.steps
+        for out in step.work_outs.values()
+        if out.is_ is not None
+        for name in names_of(out.is_.node)
+    ] == ["was", "journal", "thou", "thou"]
 
 
 def test_one_formula_gives_what_the_steps_give(shop: Manual) -> None:
