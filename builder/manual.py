@@ -7,74 +7,20 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from pathlib import Path
 from string import ascii_lowercase
-from typing import Any
 
 from builder.diagnostics import Diagnostic, Span
-from builder.model.base import StrictModel, Word
-from builder.model.bench import Instrument, SharedSources, Term
-from builder.model.decode import adapter_of, decode
+from builder.layers import Difference, Layer, layers_of, read_layers
+from builder.layers.places import FOLDERS, WORKSHEETS
+from builder.model.base import Word
+from builder.model.bench import Instrument, Term
 from builder.model.engine import Engine, Feature, Source
 from builder.model.hazard import Hazard
 from builder.model.procedure import PHASES, Hold, Planned, Procedure, Redo
 from builder.model.spec import BasicRow, LimitRow
 from builder.model.worksheet import Worksheet
-from builder.yaml_text import Text, read_file
+from builder.yaml_text import Text
 
-
-class Holds(StrictModel):
-    """`procedures/holds.yaml`."""
-
-    holds: dict[Word, Hold]
-    """By id."""
-
-
-class Redos(StrictModel):
-    """`procedures/redo.yaml`."""
-
-    redo: tuple[Redo, ...]
-    """In the order of the work."""
-
-
-class Plans(StrictModel):
-    """`procedures/planned.yaml`."""
-
-    planned: tuple[Planned, ...]
-    """In the order of the work."""
-
-
-class Hazards(StrictModel):
-    """`specs/hazards.yaml`."""
-
-    hazards: dict[Word, Hazard]
-    """By id."""
-
-
-class Instruments(StrictModel):
-    """`specs/instruments.yaml`."""
-
-    instruments: dict[Word, Instrument]
-    """By id."""
-
-
-class Terms(StrictModel):
-    """`specs/terms.yaml`."""
-
-    terms: dict[Word, Term]
-    """By preferred word."""
-
-
-TABLES: Mapping[str, type[StrictModel]] = {
-    "specs/sources.yaml": SharedSources,
-    "specs/hazards.yaml": Hazards,
-    "specs/instruments.yaml": Instruments,
-    "specs/terms.yaml": Terms,
-    "procedures/holds.yaml": Holds,
-    "procedures/redo.yaml": Redos,
-    "procedures/planned.yaml": Plans,
-}
-FOLDERS = ("specs", "procedures")
-_FOLDERS: Mapping[str, type[StrictModel]] = {"engines": Engine, "worksheets": Worksheet}
-_ADAPTERS = {model: adapter_of(model) for model in (*_FOLDERS.values(), Procedure, *TABLES.values())}
+__all__ = ["FOLDERS", "Manual", "feature", "load", "load_layers", "row"]
 
 
 @dataclass(frozen=True, eq=False)
@@ -97,6 +43,8 @@ class Manual:
     terms: Mapping[str, Term] = field(default_factory=dict)
     sources: Mapping[str, Source] = field(default_factory=dict)
     worksheets: Mapping[str, Worksheet] = field(default_factory=dict)
+    differences: tuple[Difference, ...] = ()
+    """What the folders of the manual say otherwise than those they extend, the deepest first."""
     left_out: frozenset[str] = frozenset()
     files: tuple[str, ...] = ()
 
@@ -129,6 +77,11 @@ class Manual:
             return str(procedure.phase)
         return self.phases.get(procedure.procedure, PHASES[0])
 
+    @cached_property
+    def differs_at(self) -> Mapping[Span, Difference]:
+        """The difference that wrote a text, by the place of the text."""
+        return {span: one for one in self.differences for span in one.places}
+
     def rows(self) -> Iterator[tuple[Engine, Word, BasicRow]]:
         """Every row of every spec table with its family and id."""
         for engine in self.engines.values():
@@ -159,101 +112,33 @@ def _code_order(code: str) -> tuple[str, int, str]:
 
 
 def load(shop: Path) -> tuple[Manual, tuple[Diagnostic, ...]]:
-    """Read every file of a shop; the manual holds what could be read, the diagnostics say what could not."""
-    reader = _Loader(shop)
-    for folder in FOLDERS:
-        for path in sorted((shop / folder).rglob("*.yaml")):
-            reader.file(path)
-    return reader.manual(), tuple(reader.faults)
+    """Read every file of a shop; the manual holds what could be read, the diagnostics say what could not.
+
+    A shop that extends a base has all of the base, with its own files laid over it.
+    """
+    layers, faults = layers_of(shop)
+    manual, unread = load_layers(layers)
+    return manual, (*faults, *unread)
 
 
-class _Loader:
-    """Collects the parts of a manual file by file."""
-
-    def __init__(self, shop: Path) -> None:
-        self.shop = shop
-        self.faults: list[Diagnostic] = []
-        self.left_out: set[str] = set()
-        self.files: list[str] = []
-        self.engines: dict[str, Engine] = {}
-        self.procedures: dict[str, Procedure] = {}
-        self.phases: dict[str, str] = {}
-        self.worksheets: dict[str, Worksheet] = {}
-        self.tables: dict[str, Any] = {}
-
-    def file(self, path: Path) -> None:
-        """Read one file into its part of the manual."""
-        shown = path.relative_to(self.shop).as_posix()
-        model = _model_of(shown)
-        whole = Span(shown, 1, 1, 1, 2)
-        if model is None:
-            hint = "put families in specs/engines/ and procedures in procedures/<phase>/"
-            self.faults.append(Diagnostic(whole, "GL-013", f"`{shown}` has no place in a manual", hint=hint))
-            return
-        self.files.append(shown)
-        document = read_file(path, shown)
-        self.faults += document.faults
-        decoded = decode(document, _ADAPTERS[model])
-        self.faults += decoded.faults
-        self.left_out |= decoded.left_out
-        if decoded.value is None:
-            self.left_out |= {path.stem, shown}
-        elif not self.taken(decoded.value):
-            self.keep(shown, decoded.value)
-
-    def taken(self, value: Any) -> bool:  # noqa: ANN401 - one of the models of this module
-        """Whether another file has a family or a procedure of this id already, which is then reported."""
-        known = self.engines if isinstance(value, Engine) else self.procedures
-        name = getattr(value, "engine", None) or getattr(value, "procedure", None)
-        first = known.get(str(name))
-        if first is None or name is None:
-            return False
-        path = (first.engine if isinstance(first, Engine) else first.procedure).span.path
-        message = f"`{name}` is the id of `{path}` already"
-        self.faults.append(Diagnostic(name.span, "GL-014", message, hint="write an id of its own"))
-        return True
-
-    def keep(self, shown: str, value: Any) -> None:  # noqa: ANN401 - one of the models of this module
-        """Put a decoded file where it belongs."""
-        if isinstance(value, Engine):
-            self.engines[str(value.engine)] = value
-        elif isinstance(value, Procedure):
-            self.procedures[str(value.procedure)] = value
-            self.phases[str(value.procedure)] = shown.split("/")[1]
-        elif isinstance(value, Worksheet):
-            self.worksheets[str(value.worksheet)] = value
-        else:
-            self.tables[shown] = value
-
-    def manual(self) -> Manual:
-        """The manual of what was read."""
-        table = self.tables.get
-        plans = table("procedures/planned.yaml")
-        redos = table("procedures/redo.yaml")
-        return Manual(
-            engines=self.engines,
-            procedures=self.procedures,
-            phases=self.phases,
-            planned={str(plan.procedure): plan for plan in plans.planned} if plans else {},
-            holds=getattr(table("procedures/holds.yaml"), "holds", {}),
-            redo=redos.redo if redos else (),
-            hazards=getattr(table("specs/hazards.yaml"), "hazards", {}),
-            instruments=getattr(table("specs/instruments.yaml"), "instruments", {}),
-            terms=getattr(table("specs/terms.yaml"), "terms", {}),
-            sources=getattr(table("specs/sources.yaml"), "sources", {}),
-            worksheets=self.worksheets,
-            left_out=frozenset(self.left_out),
-            files=tuple(self.files),
-        )
-
-
-def _model_of(shown: str) -> type[StrictModel] | None:
-    """The model of a file by its place."""
-    parts = shown.split("/")
-    if shown in TABLES:
-        return TABLES[shown]
-    if parts[0] == "specs" and len(parts) == 3:  # noqa: PLR2004 - specs/engines/<id>.yaml
-        return _FOLDERS.get(parts[1])
-    if parts[0] == "procedures" and len(parts) == 3 and parts[1] in PHASES:  # noqa: PLR2004 - procedures/<phase>/<id>.yaml
-        return Procedure
-    return None
+def load_layers(layers: tuple[Layer, ...]) -> tuple[Manual, tuple[Diagnostic, ...]]:
+    """Read every file of some folders, the base first, each laid over those before it."""
+    read = read_layers(layers)
+    tables = read.tables
+    manual = Manual(
+        engines={str(one.engine): one for one, _ in read.engines},
+        procedures={str(one.procedure): one for one, _ in read.procedures},
+        phases={str(one.procedure): place.split("/")[1] for one, place in read.procedures},
+        planned={str(name): one for name, one in tables["procedures/planned.yaml"]},
+        holds=dict(tables["procedures/holds.yaml"]),
+        redo=tuple(one for _, one in tables["procedures/redo.yaml"]),
+        hazards=dict(tables["specs/hazards.yaml"]),
+        instruments=dict(tables["specs/instruments.yaml"]),
+        terms=dict(tables["specs/terms.yaml"]),
+        sources=dict(tables["specs/sources.yaml"]),
+        worksheets={str(name): one for name, one in tables[WORKSHEETS]},
+        differences=read.differences,
+        left_out=read.left_out,
+        files=read.files,
+    )
+    return manual, tuple(dict.fromkeys(read.faults))

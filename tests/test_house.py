@@ -32,6 +32,7 @@ FLOORS = (
     ),
     ("formula",),
     ("model",),
+    ("layers",),
     ("manual", "plain"),
     ("checklist", "edition", "field_code", "worksheet"),
     ("rules", "judge", "lookup"),

@@ -99,8 +99,8 @@ class _Salvage:
 
     def report(self, found: Diagnostic) -> None:
         """Keep a fault, unless the reader has refused what stands at this very place already."""
-        refused = {(fault.span.line, fault.span.column) for fault in self.document.faults}
-        if (found.span.line, found.span.column) not in refused:
+        refused = {_place(fault) for fault in self.document.faults}
+        if _place(found) not in refused:
             self.faults.append(found)
 
     def remember(self, root: Tree, part: Loc) -> None:
@@ -120,6 +120,10 @@ class _Salvage:
             self.root = None
         else:
             self.root = _with(self.root, Text(key), Text(words[turn]))
+
+
+def _place(fault: Diagnostic) -> tuple[str, int, int]:
+    return fault.span.path, fault.span.line, fault.span.column
 
 
 def _diagnostic(document: Document, root: Tree, detail: ErrorDetails) -> Diagnostic:

@@ -38,9 +38,12 @@ def found(shop: Path) -> list[Diagnostic]:
 
 
 def laid_over(tmp_path: Path, case: Path) -> Path:
-    """The clean shop with the files of a case laid over it."""
+    """The clean shop with the files of a case laid over it.
+
+    A case with a `shop.yaml` is a shop of its own, and the clean shop lies beside it as `../shared`.
+    """
     shop = tmp_path / "shop"
-    shutil.copytree(BASE, shop)
+    shutil.copytree(BASE, tmp_path / "shared" if (case / "shop.yaml").exists() else shop)
     shutil.copytree(case, shop, dirs_exist_ok=True)
     return shop
 

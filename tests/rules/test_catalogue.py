@@ -21,6 +21,7 @@ ENGINE = "specs/engines/tallow-four.yaml"
 PROCEDURE = "procedures/crank/fit-mains.yaml"
 SUBJECTS = {
     "reading": "01",
+    "layers": "0",
     "values": "2",
     "limits": "2",
     "fits": "2",
