@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import product
 
+from builder.layers import LEFT_OUT, Difference
 from builder.manual import Manual, feature, row
 from builder.model.base import Text
 from builder.model.engine import Engine
@@ -103,6 +104,21 @@ class Checklist:
         """The characteristics that this checklist speaks of, by id, in order of first mention."""
         names = dict.fromkeys(name for step in self.steps for name in mentioned(step))
         return {name: found for name in names if (found := row(self.engine, name)) is not None}
+
+    @cached_property
+    def differences(self) -> tuple[Difference, ...]:
+        """What the shop's folder says otherwise than its base, of the rows and steps of this checklist."""
+        own = {str(step.step.id) for step in self.steps}
+        return tuple(one for one in self.manual.differences if one.of and _is_told(self, one, own))
+
+
+def _is_told(checklist: Checklist, one: Difference, steps: Collection[str]) -> bool:
+    """Whether a difference is one of this checklist: of a row that it speaks of, of a step that it has."""
+    if one.about in ("row", "source"):
+        return one.of == checklist.engine.engine and one.name in checklist.rows
+    if one.of != checklist.procedure.procedure:
+        return False
+    return one.about != "step" or one.key == LEFT_OUT or one.name in steps
 
 
 def of_run(checklist: Checklist, run: str) -> Checklist:

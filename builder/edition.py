@@ -85,7 +85,18 @@ def said(checklist: Checklist) -> dict[str, Plain]:
         "instruments": _table(tools),
         "worksheets": dict(_worksheets(checklist)),
         "sources": _table({name: manual.source(engine, name) for name in sorted(cited)}),
-    }
+    } | _decided(checklist)
+
+
+def _decided(checklist: Checklist) -> dict[str, Plain]:
+    """What the shop decided against its base, by whom, when and why; nothing where it has no base."""
+    told = {
+        f"{one.about} {one.name}, {one.key}, of {one.folder or 'this shop'}": {
+            "was": one.was, "by": one.by, "on": one.on, "why": one.why
+        }
+        for one in checklist.differences
+    }  # fmt: skip
+    return {"decided": told} if told else {}
 
 
 def _head(checklist: Checklist) -> dict[str, Plain]:

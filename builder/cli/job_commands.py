@@ -11,6 +11,7 @@ import click
 
 from builder.cli.entrance import job
 from builder.cli.shop import FOLDER, JSON_FILE, refusals, say, shop_folder
+from builder.diagnostics import Severity
 
 
 @job.command("start")
@@ -93,7 +94,7 @@ def job_check(folders: tuple[Path, ...], values: bool | None) -> None:
     if faults:
         say(shop_folder(), faults, "text")
     every = values if values is not None else len(folders) == 1
-    held = bool(faults)
+    held = any(fault.severity is Severity.ERROR for fault in faults)
     for outcome in check_folders(manual, [folder.resolve() for folder in folders], values=every):
         if outcome.faults:
             say(outcome.folder.parent, outcome.faults, "text")

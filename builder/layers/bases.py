@@ -11,7 +11,7 @@ from builder.diagnostics import Diagnostic
 from builder.layers.places import FOLDERS
 from builder.model.decode import adapter_of, decode
 from builder.model.extension import ShopFile
-from builder.yaml_text import Text, read_file
+from builder.yaml_text import Document, Text, read_file
 
 SHOP: Final = "shop.yaml"
 _ADAPTER: Final = adapter_of(ShopFile)
@@ -28,6 +28,15 @@ class Layer:
         """A path inside this folder as people see it from the shop's."""
         return f"{self.shown}/{inside}" if self.shown else inside
 
+    @staticmethod
+    def shown_from(shop: Path, folder: Path) -> str:
+        """A folder as told from the shop's: `../shared-manual`; whole where no way leads there."""
+        try:
+            there = Path(os.path.relpath(folder, shop)).as_posix()
+        except ValueError:  # on another drive
+            return folder.as_posix()
+        return "" if there == "." else there
+
 
 def layers_of(shop: Path) -> tuple[tuple[Layer, ...], tuple[Diagnostic, ...]]:
     """The folders of a shop's manual, the deepest base first, its own last, and what is wrong with them."""
@@ -35,7 +44,7 @@ def layers_of(shop: Path) -> tuple[tuple[Layer, ...], tuple[Diagnostic, ...]]:
     faults: list[Diagnostic] = []
     known = {shop.resolve()}
     while (layers[0].folder / SHOP).is_file():
-        named, unread = _base_of(layers[0])
+        named, unread = base_named(read_file(layers[0].folder / SHOP, layers[0].path(SHOP)))
         faults += unread
         if named is None:
             break
@@ -45,13 +54,12 @@ def layers_of(shop: Path) -> tuple[tuple[Layer, ...], tuple[Diagnostic, ...]]:
             break
         folder = layers[0].folder / named
         known.add(folder.resolve())
-        layers.insert(0, Layer(folder, _shown(shop, folder)))
+        layers.insert(0, Layer(folder, Layer.shown_from(shop, folder)))
     return tuple(layers), tuple(faults)
 
 
-def _base_of(layer: Layer) -> tuple[Text | None, tuple[Diagnostic, ...]]:
-    """The folder that a layer's `shop.yaml` names, as typed."""
-    document = read_file(layer.folder / SHOP, layer.path(SHOP))
+def base_named(document: Document) -> tuple[Text | None, tuple[Diagnostic, ...]]:
+    """The folder that a `shop.yaml` names, as typed; None where it does not read."""
     decoded = decode(document, _ADAPTER)
     refused = decoded.left_out or document.faults or decoded.value is None
     named = None if refused or decoded.value is None else decoded.value.base
@@ -68,11 +76,3 @@ def _wrong(layer: Layer, named: Text, known: set[Path]) -> Diagnostic | None:
         hint = "name the folder in which `specs/` and `procedures/` of the base stand"
         return Diagnostic(named.span, "GL-031", f"the base `{named}` {what}", hint=hint)
     return None
-
-
-def _shown(shop: Path, folder: Path) -> str:
-    """A folder as told from the shop's: `../shared-manual`; whole where no way leads there."""
-    try:
-        return Path(os.path.relpath(folder, shop)).as_posix()
-    except ValueError:  # on another drive
-        return folder.as_posix()

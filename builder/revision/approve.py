@@ -9,8 +9,9 @@ from difflib import get_close_matches
 from pathlib import Path
 from typing import Final
 
-from builder.diagnostics import Fault, Span
+from builder.diagnostics import Fault, Severity, Span
 from builder.edition import wording
+from builder.layers import layers_of
 from builder.manual import load
 from builder.model.procedure import Procedure
 from builder.revision.edits import Edit, Places, edited, line_break, scalar
@@ -43,8 +44,9 @@ def approve(shop: Path, called: str, by: str, on: date, how: str | None = None) 
     name = " ".join(by.split())
     if not name or not name.isprintable():
         raise Fault(f"`{by}` is no name", "write who approves it, as in `R. Tate`")
-    procedure = _found(shop, called)
-    path = procedure.procedure.span.path
+    procedure, path = _found(shop, called)
+    is_new = not (shop / path).exists()
+    tried = "unverified" if is_new else str(procedure.verification)
     done = Approved(
         procedure=str(procedure.procedure),
         code=str(procedure.code),
@@ -52,21 +54,33 @@ def approve(shop: Path, called: str, by: str, on: date, how: str | None = None) 
         by=name,
         on=on.isoformat(),
         wording=wording(procedure),
-        verification=how or str(procedure.verification),
+        verification=how or tried,
     )
-    text = (shop / path).read_bytes().decode("utf-8")
+    text = f"extends: {done.procedure}\n" if is_new else (shop / path).read_bytes().decode("utf-8")
+    (shop / path).parent.mkdir(parents=True, exist_ok=True)
     (shop / path).write_bytes(approved_text(text, path, done).encode("utf-8"))
     return done
 
 
-def _found(shop: Path, called: str) -> Procedure:
+def _own_path(shop: Path, procedure: Procedure) -> str:
+    """The file of the shop's own folder in which its approval stands: a base is never written in."""
+    path = procedure.procedure.span.path
+    below = (f"{layer.shown}/" for layer in layers_of(shop)[0][:-1])
+    return next((path.removeprefix(base) for base in below if path.startswith(base)), path)
+
+
+def _found(shop: Path, called: str) -> tuple[Procedure, str]:
+    """A procedure that reads whole, and the file of the shop's own folder for it."""
     manual, faults = load(shop)
     every = manual.procedures.values()
     found = manual.procedures.get(called) or next((one for one in every if one.code == called.upper()), None)
     if found is not None:
-        wrong = next((fault for fault in faults if fault.span.path == found.procedure.span.path), None)
+        path = _own_path(shop, found)
+        places = (path, found.procedure.span.path)
+        errors = (fault for fault in faults if fault.severity is Severity.ERROR)
+        wrong = next((fault for fault in errors if fault.span.path in places), None)
         if wrong is None:
-            return found
+            return found, path
         raise Fault(f"`{called}` does not read whole: {wrong.span} {wrong.message}", "mend that first")
     near = get_close_matches(called, [name for one in every for name in (one.procedure, one.code)], 1)
     hint = f"did you mean `{near[0]}`" if near else "`gaugeleaf check` tells what does not read"
@@ -118,8 +132,8 @@ def _replaced(places: Places, span: Span, value: str) -> Edit:
 
 
 def _inserted(places: Places, root: Tree, new: list[tuple[str, str | Mapping[str, str]]]) -> Edit:
-    """New keys after the revision: on lines of their own, or within the braces of a file that has them."""
-    after = root[Text("revision")].span
+    """New keys after the revision, or after what is extended: on lines of their own, or within braces."""
+    after = root[Text("revision" if "revision" in root else "extends")].span
     if places.text[places.reach(root.span)[0]] == "{":
         at = places.reach(after)[1]
         return Edit(at, at, "".join(f", {key}: {_in_braces(value)}" for key, value in new))

@@ -11,6 +11,7 @@ from builder.checklist import Checklist
 from builder.edition import said, spoken_in
 from builder.plain import Plain
 from builder.revision.change import Change, Keys, differences, line
+from builder.revision.change import said as said_of_change
 from builder.revision.renames import Renames, renamed, renames
 from builder.revision.steps import step_changes
 from builder.revision.tables import head_changes, table_changes
@@ -45,8 +46,17 @@ def differing(old: Checklist, new: Checklist, known: Renames | None = None) -> t
             step_changes(before["steps"], after["steps"], own),
             _rows(before, after, names, spoken),
             _tables(before, after, names),
+            _decided(before.get("decided", {}), after.get("decided", {})),
         )
     )
+
+
+def _decided(before: Plain, after: Plain) -> Iterator[Change]:
+    """What a shop decided against its base: who, when and why, and what the base says there."""
+    for name in dict.fromkeys((*before, *after)):
+        old, new = (said_of_change(one) if one else "" for one in (before.get(name), after.get(name)))
+        if old != new:
+            yield Change(f"decided, {name}", old, new, ("decided", name))
 
 
 def _told(before: Plain, after: Plain, olds: Ids, news: Ids) -> tuple[Plain, Plain]:

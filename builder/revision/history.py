@@ -13,9 +13,14 @@ from pathlib import Path
 from typing import Final
 
 from builder.diagnostics import Fault
+from builder.layers import layers_of
+from builder.layers.bases import SHOP
 from builder.manual import FOLDERS
 
-FORMAT: Final = "--format=%H%x00%s%x00%an%x00%as%x00"
+FORMAT: Final = "--format=%H%x00%s%x00%an%x00%as%x00%ct%x00"
+PARTS: Final = 5
+"""Of a commit in that format."""
+
 REGULAR: Final = ("100644", "100755")
 """The modes under which git keeps plain files; links and other repositories are no part of a manual."""
 
@@ -25,12 +30,13 @@ _BLAMED: Final = re.compile(rb"([0-9a-f]{40}) \d+ (\d+)")
 
 @dataclass(frozen=True)
 class Commit:
-    """One change of the shop's files: its number, its first line, by whom and on which day."""
+    """One change of the shop's files: its number, its first line, by whom, on which day, at which second."""
 
     number: str
     subject: str
     by: str
     on: str
+    moment: str = ""
 
 
 UNCOMMITTED: Final = Commit("", "not committed yet", "", "")
@@ -78,8 +84,8 @@ class History:
     def log(self, *words: str) -> tuple[Commit, ...]:
         """Commits as `git log` lists them, newest first."""
         parts = self.asked("log", FORMAT, *words).split("\0")
-        every = zip(*(parts[place::4] for place in range(4)), strict=False)
-        return tuple(Commit(number.strip(), subject, by, on) for number, subject, by, on in every)
+        every = zip(*(parts[place::PARTS] for place in range(PARTS)), strict=False)
+        return tuple(Commit(number.strip(), *more) for number, *more in every)
 
     def commit(self, revision: str) -> Commit:
         """The commit that a revision names: a number, a tag, `HEAD~3`, or a day, before which it was made.
@@ -99,8 +105,36 @@ class History:
         return self.log("-1", number)[0]
 
     def touching(self, number: str) -> tuple[Commit, ...]:
-        """The commits after one that touch the manual, newest first."""
-        return self.log(f"{number}..HEAD", "--", *FOLDERS)
+        """The commits after one that touch the manual, or a base in the same repository, newest first."""
+        return self.log(f"{number}..HEAD", "--", *self.places)
+
+    def after(self, moment: str) -> tuple[Commit, ...]:
+        """The commits after a moment that touch the manual, newest first."""
+        return self.log("HEAD", f"--since={moment}", "--", *FOLDERS)
+
+    def at(self, moment: str) -> str:
+        """The number of the last commit up to a moment; empty where the history begins later."""
+        return self.asked("rev-list", "-1", f"--before={moment}", "HEAD").strip()
+
+    @cached_property
+    def top(self) -> str:
+        """The folder of the repository."""
+        return self.asked("rev-parse", "--show-toplevel").strip()
+
+    @cached_property
+    def places(self) -> tuple[str, ...]:
+        """Where the manual stands in this repository, as seen from the shop's folder."""
+        folders = [
+            layer
+            for layer in layers_of(self.shop)[0]
+            if layer.folder == self.shop or self.holds(layer.folder)
+        ]
+        return (SHOP, *(layer.path(one) for layer in folders for one in FOLDERS))
+
+    def holds(self, folder: Path) -> bool:
+        """Whether a folder is kept in this repository."""
+        there, top = folder.resolve(), Path(self.top).resolve()
+        return top == there or top in there.parents
 
     def write_into(self, folder: Path, number: str) -> None:
         """Write the manual's files as they were at a commit into a folder."""
@@ -125,34 +159,72 @@ def _contents(answer: bytes) -> Iterator[bytes]:
 
 
 class Reasons:
-    """Who changed what since a commit, and what they wrote about it; asked of git once for each file."""
+    """Who changed what since a commit, and what they wrote about it; asked of git once for each file.
+
+    A base that is kept in a repository of its own is asked of that one; of one that is kept in none, nothing
+    is known.
+    """
 
     def __init__(self, history: History, since: Commit) -> None:
         self.history = history
         self.since = since
         self.lines: dict[str, Mapping[int, str]] = {}
+        self.commits: dict[str, Mapping[str, Commit]] = {}
 
     @cached_property
-    def commits(self) -> Mapping[str, Commit]:
+    def bases(self) -> Mapping[str, History | None]:
+        """The histories of the bases that are kept elsewhere, by what their paths begin with."""
+        apart = (
+            layer for layer in layers_of(self.history.shop)[0][:-1] if not self.history.holds(layer.folder)
+        )
+        return {f"{layer.shown}/": _history_of(layer.folder) for layer in apart}
+
+    def _asked_of(self, path: str) -> tuple[History | None, str]:
+        """The history that knows a file, and what it calls it."""
+        for beginning, history in self.bases.items():
+            if path.startswith(beginning):
+                return history, path.removeprefix(beginning)
+        return self.history, path
+
+    def _since(self, history: History) -> Mapping[str, Commit]:
         """The commits since then by number."""
-        return {one.number: one for one in self.history.log(f"{self.since.number}..HEAD")}
+        if history.top not in self.commits:
+            same = history is self.history
+            found = history.log(f"{self.since.number}..HEAD") if same else history.after(self.since.moment)
+            self.commits[history.top] = {one.number: one for one in found}
+        return self.commits[history.top]
 
     def of_line(self, path: str, line: int) -> Commit | None:
         """Who last changed a line as it lies in the folder; None where that was earlier."""
+        history, own = self._asked_of(path)
+        if history is None:
+            return None
         if path not in self.lines:
-            self.lines[path] = self._blamed(path)
+            self.lines[path] = _blamed(history, own)
         number = self.lines[path].get(line, "0" * 40)
-        return UNCOMMITTED if set(number) == {"0"} else self.commits.get(number)
-
-    def _blamed(self, path: str) -> Mapping[int, str]:
-        """The number of the commit that last changed each line; blanks do not count as a change."""
-        answer = self.history.run("blame", "-w", "--porcelain", "--", path).stdout
-        heads = (_BLAMED.match(row) for row in answer.split(b"\n"))
-        return {int(head.group(2)): head.group(1).decode() for head in heads if head}
+        return UNCOMMITTED if set(number) == {"0"} else self._since(history).get(number)
 
     def of_loss(self, path: str, words: str) -> Commit | None:
         """Who took words out of a file."""
-        found = self.history.log("-1", f"-S{words}", f"{self.since.number}..HEAD", "--", path)
+        history, own = self._asked_of(path)
+        if history is None:
+            return None
+        reach = f"{self.since.number}..HEAD" if history is self.history else f"--since={self.since.moment}"
+        found = history.log("-1", f"-S{words}", reach, "--", own)
         if found:
             return found[0]
-        return UNCOMMITTED if self.history.asked("status", "--porcelain", "--", path) else None
+        return UNCOMMITTED if history.asked("status", "--porcelain", "--", own) else None
+
+
+def _history_of(folder: Path) -> History | None:
+    try:
+        return History.of(folder)
+    except Fault:
+        return None
+
+
+def _blamed(history: History, path: str) -> Mapping[int, str]:
+    """The number of the commit that last changed each line; blanks do not count as a change."""
+    answer = history.run("blame", "-w", "--porcelain", "--", path).stdout
+    heads = (_BLAMED.match(row) for row in answer.split(b"\n"))
+    return {int(head.group(2)): head.group(1).decode() for head in heads if head}

@@ -72,6 +72,25 @@ ROW: Final = keys(
     " note wall_card instrument"
 )
 SOURCE: Final = keys("title publisher edition kind note")
+WHO: Final = "by on why"
+FAMILY_CHANGE: Final = keys(
+    f"set add {WHO}",
+    set=keys("row supplier aim shop instrument was"),
+    add=keys("sources rows", sources=each(SOURCE), rows=each(ROW)),
+)
+PROCEDURE_CHANGE: Final = keys(
+    f"insert leave_out reword add {WHO}",
+    insert=keys("before after steps", steps=each(STEP)),
+    leave_out=keys("step was"),
+    reword=keys("step do why expect mistake was"),
+    add=keys("needs tools parts supplies hazards"),
+)
+EXTENSION: Final = keys(
+    "extends approved verification changes", approved=APPROVED, changes=each(PROCEDURE_CHANGE)
+)
+"""What a shop says against a procedure of its base."""
+
+FAMILY_EXTENSION: Final = keys("extends changes", changes=each(FAMILY_CHANGE))
 ENGINE: Final = keys(
     "engine title made about layout features sources specs",
     features=each(keys("names of on")),
@@ -105,9 +124,11 @@ TABLES: Final = {
 }
 
 
-def shape_of(path: str) -> Shape:
-    """The shape of a file of a manual by its place."""
+def shape_of(path: str, *, extends: bool = False) -> Shape:
+    """The shape of a file of a manual by its place, or of one that extends a part of a base."""
     folder, _, rest = path.partition("/")
+    if extends:
+        return EXTENSION if folder == "procedures" else FAMILY_EXTENSION
     if path in TABLES:
         return TABLES[path]
     if folder == "procedures":

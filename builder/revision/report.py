@@ -2,20 +2,23 @@
 
 from __future__ import annotations
 
-import tempfile
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from functools import cached_property
 from pathlib import Path
 
-from builder.checklist import Checklist, checklists
-from builder.diagnostics import Diagnostic, Fault
+from builder.checklist import checklists
+from builder.diagnostics import Fault, Severity
 from builder.edition import edition
+from builder.layers import LEFT_OUT, Difference
 from builder.manual import Manual, load
 from builder.revision.change import Change, Keys
+from builder.revision.earlier import Earlier, State
 from builder.revision.history import Commit, History, Reasons
-from builder.revision.pinned import PinnedJob, pinned_jobs, resolved
+from builder.revision.pinned import PinnedJob, pinned_jobs
 from builder.revision.renames import Renames, renames
 from builder.revision.sections import Section, sections
+from builder.revision.written_at import written_at
 from builder.yaml_text import Mapping as TreeMapping
 from builder.yaml_text import Sequence, Text, Tree, read_file
 
@@ -68,15 +71,14 @@ def changes_since(shop: Path, revision: str) -> Report:
     """
     history = History.of(shop)
     since = history.commit(revision)
-    new, faults = load(shop)
-    if faults:
-        raise Fault(
-            f"the manual does not read whole: {faults[0].span} {faults[0].message}", "mend that first"
-        )
-    then = _Then(history, new)
-    old, unread = then.manual(since.number)
+    new, unsound = load(shop)
+    wrong = next((one for one in unsound if one.severity is Severity.ERROR), None)
+    if wrong is not None:
+        raise Fault(f"the manual does not read whole: {wrong.span} {wrong.message}", "mend that first")
+    then = Earlier(history, new)
+    old, unread = then.manual(State(since.number, since.moment))
     names, reasons = renames(old, new), Reasons(history, since)
-    told = (_told(shop, section, old.left_out, reasons) for section in sections(old, new, names))
+    told = (_told(shop, section, old, new, reasons) for section in sections(old, new, names))
     return Report(
         since=since,
         manual=new,
@@ -85,40 +87,6 @@ def changes_since(shop: Path, revision: str) -> Report:
         jobs=pinned_jobs(shop, new, names, lambda *of: then.checklist(since, *of)),
         unread=tuple(f"{fault.span}: {fault.code} {fault.message}" for fault in unread),
     )
-
-
-class _Then:
-    """Earlier states of a manual, each read from the history once."""
-
-    def __init__(self, history: History, now: Manual) -> None:
-        self.history = history
-        self.now = now
-        self.known: dict[str, tuple[Manual, tuple[Diagnostic, ...]]] = {}
-        self.names: dict[str, Renames] = {}
-
-    def manual(self, number: str) -> tuple[Manual, tuple[Diagnostic, ...]]:
-        """The manual at a commit, with what could not be read of it."""
-        if number not in self.known:
-            with tempfile.TemporaryDirectory(prefix="gaugeleaf-") as folder:
-                self.history.write_into(Path(folder), number)
-                self.known[number] = load(Path(folder))
-        return self.known[number]
-
-    def renames(self, number: str) -> Renames:
-        """What was renamed since a commit."""
-        if number not in self.names:
-            self.names[number] = renames(self.manual(number)[0], self.now)
-        return self.names[number]
-
-    def checklist(
-        self, since: Commit, family: str, procedure: str, wanted: str
-    ) -> tuple[Checklist, Renames] | None:
-        """The checklist of an edition, sought from the asked commit on and then in those after it."""
-        for number in (since.number, *(one.number for one in self.history.touching(since.number))):
-            found = resolved(self.manual(number)[0], family, procedure)
-            if found is not None and edition(found) == wanted:
-                return found, self.renames(number)
-        return None
 
 
 def _editions(old: Manual, new: Manual, names: Renames) -> Iterator[NewEdition]:
@@ -141,22 +109,57 @@ def _digests(manual: Manual) -> Mapping[tuple[str, str], str]:
     }
 
 
-def _told(shop: Path, section: Section, unread: frozenset[str], reasons: Reasons) -> ToldSection:
+def _told(shop: Path, section: Section, old: Manual, new: Manual, reasons: Reasons) -> ToldSection:
     """A section with the commit of each change; what could not be read then is not told as new."""
-    root = read_file(shop / section.path, section.path).root
-    read = (one for one in section.changes if one.old or not unread.intersection(one.keys))
-    return ToldSection(section, tuple(_because(section, one, root, reasons) for one in read))
+    asked = _Because(section, new, read_file(shop / section.path, section.path).root, reasons)
+    read = (one for one in section.changes if one.old or not old.left_out.intersection(one.keys))
+    return ToldSection(section, tuple(Told(one, asked.of(one)) for one in read))
 
 
-def _because(section: Section, change: Change, root: Tree | None, reasons: Reasons) -> Told:
-    lost = bool(change.old) and not change.new
-    words = change.old.strip("“”") if lost else ""
-    found = reasons.of_loss(section.path, words) if lost else None
-    if found is None and lost:
-        found = reasons.of_loss(section.path, change.keys[-1] if change.keys else "")
-    if not lost and root is not None:
-        found = reasons.of_line(section.path, line_of(root, change.keys))
-    return Told(change, found)
+@dataclass(frozen=True)
+class _Because:
+    """Finds out who made the changes of a section and why."""
+
+    section: Section
+    manual: Manual
+    root: Tree | None
+    reasons: Reasons
+
+    @cached_property
+    def differences(self) -> tuple[Difference, ...]:
+        """What shops say against this part of their base."""
+        names = (self.section.family, self.section.procedure)
+        return tuple(one for one in self.manual.differences if one.of and one.of in names)
+
+    def of(self, change: Change) -> Commit | None:
+        """The commit of a change; where a shop's own folder made it, in the words that it gives there."""
+        if change.old and not change.new:
+            return self.of_loss(change)
+        if not self.differences:
+            line = None if self.root is None else line_of(self.root, change.keys)
+            return None if line is None else self.reasons.of_line(self.section.path, line)
+        manual, section = self.manual, self.section
+        part = manual.engines.get(section.family) or manual.procedures.get(section.procedure)
+        place = written_at(part, change.keys)
+        if place is None:
+            return None
+        return self.decided(manual.differs_at.get(place), self.reasons.of_line(place.path, place.line))
+
+    def of_loss(self, change: Change) -> Commit | None:
+        """Who took it out."""
+        own = (one for one in self.differences if one.key == LEFT_OUT and one.name in change.steps)
+        left_out = next(own, None)
+        if left_out is not None:
+            commit = self.reasons.of_line(left_out.span.path, left_out.span.line)
+            return self.decided(left_out, commit)
+        path, last = self.section.path, change.keys[-1] if change.keys else ""
+        return self.reasons.of_loss(path, change.old.strip("“”")) or self.reasons.of_loss(path, last)
+
+    def decided(self, difference: Difference | None, commit: Commit | None) -> Commit | None:
+        """A commit in the words of the decision that it put into a file."""
+        if difference is None or commit is None:
+            return commit
+        return replace(commit, subject=difference.why, by=difference.by, on=difference.on)
 
 
 def line_of(root: Tree, keys: Keys) -> int:

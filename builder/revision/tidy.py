@@ -65,6 +65,8 @@ def tidy_text(text: str, shown: str) -> str:
     document = read_text(body, shown)
     laid = _laid_out(body, document, shown)
     again = read_text(laid, shown)
+    if not again.faults and (second := _laid_out(laid, again, shown)) != laid:
+        laid, again = second, read_text(second, shown)  # a comment that hung loose has found its place
     same = again.root == document.root and not again.faults
     kept = Counter(comments(laid, _root(again))) == Counter(comments(body, _root(document)))
     if not same or not kept or _laid_out(laid, again, shown) != laid:
@@ -85,7 +87,7 @@ def _laid_out(text: str, document: Document, shown: str) -> str:
     whole = knotted(text, _root(document))
     if whole.raw is not None:
         raise Fault("it is one value and no part of a manual", "write it as other files are written")
-    ordered(whole, shape_of(shown))
+    ordered(whole, shape_of(shown, extends=any(one.name == "extends" for one in whole.knots)))
     lines = [*whole.above, *_inside(whole, 0), *whole.below]
     return line_break(text).join(_single_blanks(lines)) + line_break(text)
 

@@ -11,8 +11,8 @@ reader_fault(
 
     Why: The shop's sheets would be made of its own few files alone, without all that the base says.
 
-    Instead: Name the folder in which `specs/` and `procedures/` of the base stand, told from the folder of the
-    shop: `base: ../shared-manual`.
+    Instead: Name the folder in which `specs/` and `procedures/` of the base stand, told from the shop's own:
+    `base: ../shared-manual`.
 """,
 )
 reader_fault(

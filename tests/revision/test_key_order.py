@@ -9,6 +9,7 @@ import pytest
 from builder.model.base import StrictModel
 from builder.model.bench import Instrument, Term
 from builder.model.engine import Engine, Source
+from builder.model.extension import FamilyChange, FamilyExtension, ProcedureChange, ProcedureExtension
 from builder.model.hazard import Hazard, Message
 from builder.model.procedure import (
     Approval,
@@ -48,6 +49,10 @@ SHAPES: tuple[tuple[Shape, tuple[type[StrictModel], ...]], ...] = (
     (key_order.TERM, (Term,)),
     (key_order.REDO, (Redo,)),
     (key_order.PLANNED, (Planned,)),
+    (key_order.EXTENSION, (ProcedureExtension,)),
+    (key_order.PROCEDURE_CHANGE, (ProcedureChange,)),
+    (key_order.FAMILY_EXTENSION, (FamilyExtension,)),
+    (key_order.FAMILY_CHANGE, (FamilyChange,)),
 )
 
 

@@ -116,6 +116,13 @@ def test_demonstration_says_the_same_when_tidy(path: Path) -> None:
     assert not any(line.endswith((" ", "]", "}")) and line[-1] != "]" for line in new.splitlines())
 
 
+def test_comment_that_hangs_loose_finds_its_place_at_once() -> None:
+    """A comment behind a list in brackets, indented deeper than any part: tidy at the first time."""
+    text = 'specs:\n  - ["",  # one\n     ]\n\n       # two\n  - x\n'
+
+    assert tidy_text(text, "specs/x.yaml") == 'specs:\n  - - ""  # one\n\n  # two\n  - x\n'
+
+
 TREES = st.recursive(
     st.text(st.sampled_from("ab 1-.,:#'\"{}[]é"), max_size=8) | st.just("two\nlines"),
     lambda inner: (
