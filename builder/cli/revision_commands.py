@@ -35,6 +35,20 @@ def tidy(only: bool) -> None:
 
 
 @main.command()
+@click.option("--format", "form", type=click.Choice(["text", "json"]), default="text", show_default=True)
+def differences(form: str) -> None:
+    """Tell in what this shop differs from the base that `shop.yaml` names, who decided it, when and why."""
+    shop, telling = shop_folder(), import_module("builder.render.differences")
+    manual, faults = import_module("builder.manual").load(shop)
+    if form == "json":
+        click.echo(telling.as_json(manual))
+    else:
+        click.echo("\n".join(telling.lines(manual)).strip())
+    if faults:
+        click.echo(f"`gaugeleaf check` tells {len(faults)} more that must be looked at", err=True)
+
+
+@main.command()
 @click.option("--since", required=True, metavar="REV", help="A commit, a tag, or a day as 2026-03-02.")
 @click.option("--format", "form", type=click.Choice(["text", "json"]), default="text", show_default=True)
 def changes(since: str, form: str) -> None:

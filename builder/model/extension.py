@@ -24,7 +24,7 @@ extends: tallow-four                     # the family of the base; equals the fi
 changes:
   - set:
       row: main.clearance
-      aim: 0.0015 to 0.0017 in [bench 2] # or `supplier`, `shop`, `instrument`
+      aim: 0.0015 to 0.0017 in [bench 2] # or `supplier`, `shop`, `instrument` …
       was: 0.0015 to 0.0018 in [notes 3] # what it replaces, as the base prints it
     by: R.T.
     on: 2026-03-02
@@ -41,7 +41,7 @@ changes:
 BOOK: Final = ("new", "wear", "rule")
 """What a maker's book or a handbook says: no shop writes over it."""
 
-SHOPS: Final = ("supplier", "aim", "shop", "instrument")
+SHOPS: Final = ("supplier", "aim", "shop", "instrument", "differs", "waiver", "note")
 """What a shop may set on a row of the base."""
 
 SENTENCES: Final = ("do", "why", "expect", "mistake")
@@ -235,7 +235,7 @@ class FamilyChange(Reasoned):
     """A difference from a family of the base."""
 
     set_: SetRowField | None = Field(default=None, alias="set")
-    """One value of a row: `supplier`, `aim`, `shop` or `instrument`, and what it was."""
+    """One value of a row: `supplier`, `aim`, `shop`, `instrument` and the like, and what it `was`."""
     add: AddToFamilyField | None = None
     """Rows and sources that the base has not."""
 

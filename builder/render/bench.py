@@ -14,7 +14,7 @@ from builder.edition import edition
 from builder.judge.program import holds_needed, program, shared
 from builder.manual import Manual
 from builder.model.procedure import ROLES
-from builder.render import addresses, words
+from builder.render import addresses, decided, words
 from builder.render.checklist_facts import SizesView, css_text, decision_rule, sizes, unproved
 from builder.render.checklist_steps import HoldView, RoleView, StepView, Writer, part_words
 from builder.render.family_blocks import FamilyBlocks
@@ -86,6 +86,7 @@ class ChecklistView:
     parts: tuple[str, ...]
     supplies: str
     hazards: tuple[SafetyBox, ...]
+    decided: tuple[str, ...]
     steps: tuple[StepView, ...]
     rule: str
     paper: Markup
@@ -179,6 +180,7 @@ def checklist_view(checklist: Checklist, blocks: FamilyBlocks) -> ChecklistView:
         parts=tuple(map(part_words, checklist.parts)),
         supplies=words.listed(map(str, procedure.supplies)) or "none",
         hazards=tuple(hazard_box(manual.hazards[key]) for key in procedure.hazards if key in manual.hazards),
+        decided=decided.of_checklist(checklist),
         steps=writer.steps(),
         rule=decision_rule(),
         paper=running_heads(checklist),

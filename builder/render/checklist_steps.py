@@ -14,7 +14,7 @@ from builder.manual import row as row_of
 from builder.model.base import Sentence
 from builder.model.procedure import Hold, IfOut, Look
 from builder.model.spec import BasicRow
-from builder.render import diagrams, words
+from builder.render import decided, diagrams, words
 from builder.render.formula_words import Reader
 from builder.render.grids import GridView, ResultView, Ruler
 from builder.render.hazards import SafetyBox, message_box
@@ -111,6 +111,7 @@ class StepView:
     if_out: tuple[IfOutView, ...]
     redo: tuple[Link, ...]
     hold: HoldView | None
+    decided: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -167,6 +168,7 @@ class Writer:
             if_out=tuple(self._if_out(number, rule) for number, rule in enumerate(of.if_out)),
             redo=tuple(need_link(manual, str(name), self.here) for name in step.redo),
             hold=self.hold(str(step.hold), of.hold) if of.hold else None,
+            decided=tuple(decided.of_step(self.checklist.differences, str(step.id))),
         )
 
     def hold(self, name: str, hold: Hold) -> HoldView:

@@ -16,7 +16,7 @@ from builder.model.engine import Engine
 from builder.model.spec import IN_FORCE, BasicRow, LimitRow, StepsRow
 from builder.number import places_of, show_number
 from builder.quantity import Quantity
-from builder.render import addresses, words
+from builder.render import addresses, decided, words
 from builder.render.page_parts import Link
 from builder.render.shell import FIND
 from builder.render.spec_tables import facts, instrument
@@ -118,7 +118,7 @@ class Answers:
             values=values,
             unknown=printed(found.unknown or "") if not values else "",
             state=tuple(_state(found)),
-            facts=tuple(_facts(found)),
+            facts=(*_facts(found), *self.decided(entry.name)),
             instrument=instrument(self.manual, str(found.instrument), FIND) if found.instrument else None,
             why=printed(found.why or ""),
             read_in=tuple(map(self.step, trace.read_in)),
@@ -129,6 +129,11 @@ class Answers:
             sizes=tuple(self.sizes(found)),
             torque_card=self.torque_card(entry.name) if getattr(found, "threads", None) else "",
         )
+
+    def decided(self, name: str) -> Iterator[str]:
+        """What the shop decided about a row against its base."""
+        of = self.manual, str(self.engine.engine), name
+        yield from (*decided.of_limits(*of), *decided.of_row(*of))
 
     def torque_card(self, name: str) -> str:
         """The way to a fastener on the family's torque card, where its tightening order is drawn."""

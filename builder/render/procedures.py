@@ -9,7 +9,7 @@ from builder.manual import Manual
 from builder.manual import row as row_of
 from builder.model.engine import Engine
 from builder.model.procedure import Procedure
-from builder.render import addresses, words
+from builder.render import addresses, decided, words
 from builder.render.hazards import SafetyBox, hazard_box
 from builder.render.holds import need_link
 from builder.render.page_parts import Head, Link, Shelf, any_invented, head, page
@@ -128,11 +128,11 @@ def procedure_page(manual: Manual, procedure: Procedure) -> Page:
             here,
             f"{procedure.code} {procedure.title}",
             str(procedure.purpose),
-            f"Written from procedures/{manual.phase_of(procedure)}/{name}.yaml; values from specs/engines/.",
+            f"Written from {decided.files(manual, procedure.procedure)}; values from specs/engines/.",
             invented=any_invented(manual),
         ),
         code=str(procedure.code),
-        facts=tuple(_facts(procedure)),
+        facts=(*_facts(procedure), *_decided(manual, procedure)),
         needs=tuple(need_link(manual, str(need), here) for need in procedure.needs),
         guards=tuple(_guards(manual, name, here)),
         tools=tuple(instrument(manual, str(tool), here) for tool in procedure.tools),
@@ -147,6 +147,12 @@ def procedure_page(manual: Manual, procedure: Procedure) -> Page:
     headings = HEADINGS if view.characteristics else HEADINGS[:-1]
     section = ("Procedures", words.PHASES[manual.phase_of(procedure)])
     return page(Shelf(here, f"{procedure.code} {procedure.title}", section), "procedure.html", view, headings)
+
+
+def _decided(manual: Manual, procedure: Procedure) -> Iterator[tuple[str, str]]:
+    """What the shop decided about the procedure as a whole."""
+    for line in decided.of_procedure(procedure, manual.differences):
+        yield "Against the base", line
 
 
 def _facts(procedure: Procedure) -> Iterator[tuple[str, str]]:

@@ -15,7 +15,7 @@ from builder.judge.taken import row_unit, steps_of
 from builder.manual import row as row_of
 from builder.model.spec import LimitRow
 from builder.number import show_number
-from builder.render import addresses, words
+from builder.render import addresses, decided, words
 from builder.render.checklist_facts import SizesView, approval, decision_rule, sizes, unproved
 from builder.render.checklist_steps import HoldView, StepView, Writer, part_words
 from builder.render.grids import GridView, LimitView, ResultView
@@ -119,6 +119,7 @@ class SheetView:
     supplies: str
     hazards: tuple[SafetyBox, ...]
     holds: tuple[HoldView, ...]
+    decided: tuple[str, ...]
     stops: tuple[str, ...]
     steps: tuple[SheetStep, ...]
     rule: str
@@ -159,6 +160,7 @@ def sheet_view(checklist: Checklist, place: str = "") -> SheetView:
         supplies=words.listed(map(str, procedure.supplies)) or "none",
         hazards=tuple(hazard_box(manual.hazards[key]) for key in procedure.hazards if key in manual.hazards),
         holds=tuple(writer.hold(name, hold) for name, hold in holds_needed(checklist).items()),
+        decided=decided.of_checklist(checklist),
         stops=tuple(f"{step.hold.code} after step {step.number}" for step in steps if step.hold),
         steps=tuple(_step(checklist, step) for step in steps),
         rule=decision_rule(),

@@ -10,7 +10,7 @@ from builder.manual import row as row_of
 from builder.model.engine import Engine
 from builder.model.procedure import Procedure
 from builder.model.spec import LIMIT_KINDS, BasicRow, LimitRow, StepsRow
-from builder.render import addresses, words
+from builder.render import addresses, decided, words
 from builder.render.formula_words import Reader
 from builder.render.page_parts import Head, Link, Shelf, head, is_invented, lowered, page
 from builder.render.shell import Heading, Page
@@ -73,7 +73,7 @@ def specs_page(manual: Manual, engine: Engine) -> Page:
             f"Spec tables, {engine.title}",
             "Every value stands with whose limit it is, and with its source and page. "
             "Converted values are rounded inward, so that they never widen a limit.",
-            f"Every number on this page comes from specs/engines/{family}.yaml.",
+            f"Every number on this page comes from {decided.files(manual, engine.engine)}.",
             invented=is_invented(engine),
         ),
         groups=groups,
@@ -117,7 +117,10 @@ def row_view(shower: Shower, name: str, row: BasicRow, read_in: tuple[Link, ...]
         unknown=str(row.unknown or "") if not values else "",
         condition=printed(row.condition or ""),
         instrument=instrument(shower.manual, str(row.instrument), shower.here) if row.instrument else None,
-        facts=tuple(facts(row, _follows(shower.engine, row))),
+        facts=(
+            *facts(row, _follows(shower.engine, row)),
+            *decided.of_row(shower.manual, str(shower.engine.engine), name),
+        ),
         read_in=read_in,
     )
 

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
+from builder.layers import Difference
 from builder.manual import Manual
 from builder.manual import row as row_of
 from builder.model.base import Sentence, Text
@@ -13,7 +14,7 @@ from builder.model.engine import Engine
 from builder.model.layout import Condition
 from builder.model.procedure import Count, IfOut, Look, Measure, Procedure, Step, WorkOut
 from builder.model.written import Formula
-from builder.render import addresses, diagrams, words
+from builder.render import addresses, decided, diagrams, words
 from builder.render.formula_words import Reader
 from builder.render.hazards import SafetyBox, message_box
 from builder.render.holds import HoldView, hold_view, need_link
@@ -107,6 +108,7 @@ class StepView:
     drawing: Drawing | None
     redo: tuple[Link, ...]
     hold: HoldView | None
+    decided: tuple[str, ...] = ()
 
 
 def applies(when: Condition | None, unless: Condition | None = None) -> str:
@@ -135,6 +137,12 @@ class Writer:
     def families(self) -> tuple[Engine, ...]:
         """The families that the procedure serves."""
         return self.manual.families_of(self.procedure)
+
+    @cached_property
+    def decided(self) -> tuple[Difference, ...]:
+        """What the shop says against the base's procedure."""
+        name = str(self.procedure.procedure)
+        return tuple(one for one in self.manual.differences if one.of == name)
 
     @cached_property
     def worked_out(self) -> Mapping[str, str]:
@@ -202,6 +210,7 @@ class Writer:
             drawing=diagrams.figure(None, str(step.figure)) if step.figure else None,
             redo=tuple(need_link(self.manual, str(name), self.here) for name in step.redo),
             hold=hold_view(self.manual, str(step.hold), hold, self.here) if hold else None,
+            decided=tuple(decided.of_step(self.decided, str(step.id))),
         )
 
     def _safety(self, step: Step) -> Iterator[SafetyBox]:

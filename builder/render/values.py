@@ -30,7 +30,7 @@ from builder.model.spec import (
 from builder.model.written import Cited, Exact, Stated
 from builder.number import show_number
 from builder.quantity import Quantity
-from builder.render import addresses, words
+from builder.render import addresses, decided, words
 from builder.units import UNITS, Unit, partner
 from builder.units import unit as unit_of
 
@@ -76,6 +76,7 @@ class Value:
 
     `kind` and `label` say whose it is (both empty for rows without limit kinds), `place` the position, grade
     or stage, `partner` the other system, `remark` what to know of it. `decides` marks the limit in force.
+    `because` tells who decided it against the base, when and why.
     """
 
     kind: str
@@ -86,6 +87,7 @@ class Value:
     cites: tuple[Cite, ...]
     remark: str = ""
     decides: bool = False
+    because: str = ""
 
 
 def printed(text: str) -> str:
@@ -230,6 +232,7 @@ class Shower:
             cites=self.cites(cited.citations),
             remark=rank.remark(kind),
             decides=kind == rank.decides and not rank.number,
+            because=decided.at(self.manual, cited.text.span),
         )
 
     def _stages(self, row: ScheduleRow) -> tuple[Value, ...]:

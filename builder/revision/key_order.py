@@ -75,7 +75,7 @@ SOURCE: Final = keys("title publisher edition kind note")
 WHO: Final = "by on why"
 FAMILY_CHANGE: Final = keys(
     f"set add {WHO}",
-    set=keys("row supplier aim shop instrument was"),
+    set=keys("row supplier aim shop instrument differs waiver note was"),
     add=keys("sources rows", sources=each(SOURCE), rows=each(ROW)),
 )
 PROCEDURE_CHANGE: Final = keys(
