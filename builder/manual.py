@@ -117,13 +117,16 @@ def load(shop: Path) -> tuple[Manual, tuple[Diagnostic, ...]]:
     A shop that extends a base has all of the base, with its own files laid over it.
     """
     layers, faults = layers_of(shop)
-    manual, unread = load_layers(layers)
+    manual, unread = load_layers(layers, whole=not faults)
     return manual, (*faults, *unread)
 
 
-def load_layers(layers: tuple[Layer, ...]) -> tuple[Manual, tuple[Diagnostic, ...]]:
-    """Read every file of some folders, the base first, each laid over those before it."""
-    read = read_layers(layers)
+def load_layers(layers: tuple[Layer, ...], *, whole: bool = True) -> tuple[Manual, tuple[Diagnostic, ...]]:
+    """Read every file of some folders, the base first, each laid over those before it.
+
+    Without the `whole` of its bases a folder may extend what is not there, which is reported already.
+    """
+    read = read_layers(layers, whole=whole)
     tables = read.tables
     manual = Manual(
         engines={str(one.engine): one for one, _ in read.engines},

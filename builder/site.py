@@ -8,6 +8,7 @@ from pathlib import Path
 
 from builder import collector
 from builder.diagnostics import Fault
+from builder.layers import layers_of
 from builder.manual import FOLDERS, Manual
 from builder.render.bench import bench_assets, bench_pages
 from builder.render.changes import changes_page
@@ -25,7 +26,7 @@ from builder.rules import check_shop, has_errors
 def build(shop: Path) -> Site:
     """Check a shop's manual and, unless it has errors, render all of its pages and files."""
     manual, diagnostics = check_shop(shop)
-    watch = tuple(shop / folder for folder in FOLDERS)
+    watch = tuple(layer.folder / folder for layer in layers_of(shop)[0] for folder in FOLDERS)
     if has_errors(diagnostics):
         return Site((), (), diagnostics, watch)
     with collector.still():

@@ -55,9 +55,9 @@ class Read:
     faults: tuple[Diagnostic, ...]
 
 
-def read_layers(layers: tuple[Layer, ...]) -> Read:
-    """Read every file of some folders, each laid over those before it."""
-    reader = _Reader(layers[0])
+def read_layers(layers: tuple[Layer, ...], *, whole: bool = True) -> Read:
+    """Read every file of some folders, each laid over those before it; `whole` unless a base is missing."""
+    reader = _Reader(layers[0], whole=whole)
     for layer in layers:
         reader.layer(layer)
     parts = list(reader.typed())  # which adds to what is lacking
@@ -75,8 +75,9 @@ def read_layers(layers: tuple[Layer, ...]) -> Read:
 class _Reader:
     """Collects the parts of a manual file by file."""
 
-    def __init__(self, first: Layer) -> None:
+    def __init__(self, first: Layer, *, whole: bool) -> None:
         self.first = first
+        self.whole = whole
         self.faults: list[Diagnostic] = []
         self.left_out: set[str] = set()
         self.files: list[str] = []
@@ -159,7 +160,8 @@ class _Reader:
         extension = self.decoded(part, EXTENSIONS[part.model])
         if extension is None:
             return
-        if not any(getattr(extension, name) for name in type(extension).model_fields if name != EXTENDS):
+        root = part.document.root
+        if isinstance(root, Mapping) and not any(value for name, value in root.items() if name != EXTENDS):
             message = f"`{extension.extends}` is extended, and nothing of it is changed"
             hint = "write `changes:`, each with `by`, `on` and `why`, or remove the file"
             place = extension.extends.span
@@ -182,7 +184,9 @@ class _Reader:
         """Tell of a file that extends what no folder below has, unless that did not read."""
         word = _IDS[part.model]
         lower = [one for one in self.parts.values() if one.layer is not part.layer]
-        if any(PurePosixPath(one.inside).stem == name and one.document.root is None for one in lower):
+        if not self.whole or any(
+            PurePosixPath(one.inside).stem == name and one.document.root is None for one in lower
+        ):
             return
         known = [
             own for (kind, own), one in self.parts.items() if kind == word and one.layer is not part.layer
