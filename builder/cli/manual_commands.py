@@ -67,7 +67,9 @@ def why(code: str) -> None:
 @click.option(
     "--of",
     "name",
-    type=click.Choice(["engine", "procedure", "worksheet", "job", "sheet"]),
+    type=click.Choice(
+        ["engine", "procedure", "engine-extension", "procedure-extension", "worksheet", "job", "sheet"]
+    ),
     default="engine",
     show_default=True,
 )

@@ -6,6 +6,7 @@ import json
 
 from builder.model.base import StrictModel
 from builder.model.engine import Engine
+from builder.model.extension import FamilyExtension, ProcedureExtension
 from builder.model.job import Job
 from builder.model.procedure import Procedure
 from builder.model.record import Sheet
@@ -14,6 +15,8 @@ from builder.model.worksheet import Worksheet
 PUBLISHED: dict[str, type[StrictModel]] = {
     "engine": Engine,
     "procedure": Procedure,
+    "engine-extension": FamilyExtension,
+    "procedure-extension": ProcedureExtension,
     "worksheet": Worksheet,
     "job": Job,
     "sheet": Sheet,

@@ -42,6 +42,11 @@ class Commit:
 UNCOMMITTED: Final = Commit("", "not committed yet", "", "")
 
 
+def after(moment: str) -> str:
+    """What asks git for the commits after a moment, which counts as its own next second."""
+    return f"--since={int(moment) + 1}"
+
+
 @dataclass(frozen=True)
 class History:
     """The history of a shop's folder."""
@@ -110,7 +115,7 @@ class History:
 
     def after(self, moment: str) -> tuple[Commit, ...]:
         """The commits after a moment that touch the manual, newest first."""
-        return self.log("HEAD", f"--since={moment}", "--", *FOLDERS)
+        return self.log("HEAD", after(moment), "--", *FOLDERS)
 
     def at(self, moment: str) -> str:
         """The number of the last commit up to a moment; empty where the history begins later."""
@@ -209,7 +214,7 @@ class Reasons:
         history, own = self._asked_of(path)
         if history is None:
             return None
-        reach = f"{self.since.number}..HEAD" if history is self.history else f"--since={self.since.moment}"
+        reach = f"{self.since.number}..HEAD" if history is self.history else after(self.since.moment)
         found = history.log("-1", f"-S{words}", reach, "--", own)
         if found:
             return found[0]

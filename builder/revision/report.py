@@ -152,8 +152,16 @@ class _Because:
         if left_out is not None:
             commit = self.reasons.of_line(left_out.span.path, left_out.span.line)
             return self.decided(left_out, commit)
-        path, last = self.section.path, change.keys[-1] if change.keys else ""
-        return self.reasons.of_loss(path, change.old.strip("“”")) or self.reasons.of_loss(path, last)
+        words = [change.old.strip("“”"), *change.keys[-1:]]
+        asked = (self.reasons.of_loss(path, one) for one in words for path in self.paths)
+        return next((one for one in asked if one is not None), None)
+
+    @property
+    def paths(self) -> tuple[str, ...]:
+        """The files of this part: where it is written, and what is laid over it."""
+        inside = "/".join(self.section.path.split("/")[-3:])
+        over = (path for path in self.manual.files if path.endswith(f"/{inside}") or path == inside)
+        return tuple(dict.fromkeys((self.section.path, *over)))
 
     def decided(self, difference: Difference | None, commit: Commit | None) -> Commit | None:
         """A commit in the words of the decision that it put into a file."""

@@ -9,6 +9,8 @@ import click
 import pytest
 
 from builder.cli import main
+from builder.model.decode import adapter_of, decode
+from builder.model.extension import FamilyExtension, ShopFile
 from builder.yaml_text import read_text
 
 PAGE = Path(__file__).parents[2] / "site_demo" / "pages" / "own-shop.md"
@@ -33,8 +35,20 @@ def test_examples_in_yaml_read() -> None:
     """They can be copied as they are."""
     examples = [text for form, text in BLOCKS if form == "yaml"]
 
-    assert len(examples) == 3
-    assert [read_text(text, "example.yaml").faults for text in examples] == [(), (), ()]
+    assert len(examples) == 5
+    assert [read_text(text, "example.yaml").faults for text in examples] == [()] * 5
+
+
+def test_examples_of_a_shop_over_a_base_are_without_faults() -> None:
+    """The file that names the base, and the one that says what is different."""
+    (shop,) = (text for _, text in BLOCKS if text.startswith("base:"))
+    (family,) = (text for _, text in BLOCKS if text.startswith("extends:"))
+    read = decode(read_text(shop, "shop.yaml"), adapter_of(ShopFile))
+    told = decode(read_text(family, "tallow-four.yaml"), adapter_of(FamilyExtension))
+
+    assert (read.faults, told.faults) == ((), ())
+    assert told.value is not None
+    assert [change.by for change in told.value.changes] == ["R.T."]
 
 
 def test_page_names_all_three_commands() -> None:
