@@ -113,8 +113,8 @@ APPRENTICE = text("  H.V.: {role: customer", "  A.P.: {role: apprentice}\n  H.V.
 MAIN = {"main": "1", "plane": "front", "axis": "T"}
 
 CASES: dict[str, tuple[Alter, list[tuple[str, str, str, str]]]] = {
-    "a sheet of another job": (head("P40", job="X-1"), [("stray", "", "", "")]),
-    "a sheet of another family": (head("P40", engine="pellbrook-35-eight"), [("stray", "", "", "")]),
+    "a sheet of another job": (head("P41", job="X-1"), [("stray", "", "", "")]),
+    "a sheet of another family": (head("P41", engine="pellbrook-35-eight"), [("stray", "", "", "")]),
     "a hold without a signature, and work behind it": (
         without("P18", "holds", hold="bearings-witnessed"),
         [("passed hold", "P30", "", "")],

@@ -84,10 +84,10 @@ class Cells(HTMLParser):
 
 
 def judged(checked: CheckedJob) -> Iterator[str]:
-    """Every value that the check of a job tells, without its unit."""
+    """Every value that the check of a job tells, without its unit; a power curve is told apart."""
     for worked in checked.sheets:
         for sheet in worked.judged:
-            yield from (number_words(one, one.unit) for one in told(sheet))
+            yield from (number_words(one, one.unit) for one in told(sheet) if one.step != "sweep")
 
 
 @pytest.mark.parametrize("job", JOBS)
@@ -106,6 +106,18 @@ def test_every_value_of_the_check_stands_in_the_record(job: str) -> None:
     printed = Counter(cell.split(" ")[0] for cell in Cells(html).figures if cell)
     expected = Counter(value.split(" ")[0] for value in judged(checked))
     assert expected - printed == Counter()
+
+
+def test_power_is_told_observed_and_corrected_with_the_correction_named() -> None:
+    """T-0217: 183 lb-ft at 2000 rpm and 147 at 4000, old gross form 1.0706: 195.9 lb-ft and 119.9 hp."""
+    _, html = made("T-0217")
+    cells = Cells(html).figures
+
+    at = cells.index("183.0")
+    assert cells[at : at + 4] == ["183.0", "195.9", "69.7", "74.6"]
+    at = cells.index("147.0")
+    assert cells[at : at + 4] == ["147.0", "157.4", "112.0", "119.9"]
+    assert "<dt>Correction</dt><dd>Old gross form: factor 1.07062</dd>" in html
 
 
 @pytest.mark.parametrize("job", JOBS)

@@ -15,6 +15,7 @@ from builder.judge import JudgedSheet
 from builder.judge.taken import position
 from builder.manual import row as row_of
 from builder.model.procedure import STAGES
+from builder.model.spec import LimitRow
 
 Closed = Mapping[tuple[str, Thing], int]
 """The latest stage at which a characteristic was read, by the thing; for all things under an empty key."""
@@ -75,11 +76,19 @@ def _outs(worked: Worked, stage: str, closed: Closed, rank: int) -> Iterator[tup
     judged = worked.judged_at(stage)
     for one in (one for values in out_groups(judged).values() for one in values):
         key = thing_at(one.at)
-        read = max(closed.get((one.characteristic, where), -1) for where in (key, ()))
+        names = _closed_by(worked, one.characteristic)
+        read = max(closed.get((name, where), -1) for name in names for where in (key, ()))
         subject = Subject(worked.plan.name, one.step, one.name, one.at, run=str(worked.sheet.run))
         if read <= rank and not accepts(worked.job, subject):
             title = _title(judged, one.characteristic, one.name)
             yield f"{worked.plan.code}: {title} was out {_as(stage)}", position(dict(key))
+
+
+def _closed_by(worked: Worked, characteristic: str) -> tuple[str, ...]:
+    """What closes an out when it is read again: the characteristic, or what its wear or spread is of."""
+    row = row_of(worked.plan.checklist.engine, characteristic)
+    of = str(row.of) if isinstance(row, LimitRow) and row.of is not None else ""
+    return tuple(filter(None, (characteristic, of)))
 
 
 def _as(stage: str) -> str:

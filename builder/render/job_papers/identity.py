@@ -10,7 +10,7 @@ from builder.jobs.kinds import Finding, counted
 from builder.jobs.measured import Count, Measured, count, found, left
 from builder.jobs.moments import day, shown
 from builder.jobs.whole import Whole
-from builder.model.base import Text
+from builder.model.base import Text, Word
 from builder.model.written import Exact
 from builder.render import words
 from builder.render.job_papers.documents import Block, Point, Section, Stamp, facts, named, text
@@ -32,7 +32,8 @@ def identity(whole: Whole) -> tuple[tuple[str, str], ...]:
             ("Engine number", str(job.engine_number or "")),
             ("Owner", str(job.owner or "")),
             ("Basis", BASES.get(str(job.basis), str(job.basis))),
-            ("Size steps", "; ".join(_sizes(whole))),
+            ("Came with", "; ".join(_sizes(job.came_with))),
+            ("Size steps", "; ".join(_sizes(job.sizes))),
             ("Work", f"{first} to {last}" if first else ""),
             ("Comes back from", _earlier(whole)),
             ("Note", str(job.note or "")),
@@ -45,8 +46,8 @@ def _earlier(whole: Whole) -> str:
     return f"job {earlier.job}" if earlier is not None else ""
 
 
-def _sizes(whole: Whole) -> Iterator[str]:
-    for name, sizes in whole.job.sizes.items():
+def _sizes(steps: Mapping[Word, Mapping[Text, Exact]]) -> Iterator[str]:
+    for name, sizes in steps.items():
         yield f"{words.plain(str(name))} {_steps(sizes)}"
 
 

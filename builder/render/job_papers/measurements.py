@@ -196,8 +196,7 @@ class _Lister:
 
     def below(self) -> Table:
         """A line for each reading of each thing, things together."""
-        several = len(self.part.readings) > 1
-        heads = [self._corner(1), *([Cell("", is_head=True)] if several else [])]
+        heads = [self._corner(1), Cell("", is_head=True)]
         heads += [Cell(column_words(one), "number", is_head=True) for one in self.part.columns]
         first = (*heads, Cell("verdict", "verdict", is_head=True), *self._bar_head(1), *self._limit_head(1))
         return Table((first,), tuple(tuple(self._below(thing)) for thing in self.part.things), "below")
@@ -207,8 +206,7 @@ class _Lister:
         for place, reading in enumerate(there):
             line = self.part.values[thing, reading]
             cells = [self._thing(thing, len(there))] if place == 0 else []
-            if len(self.part.readings) > 1:
-                cells.append(Cell(self._words(reading), "stage"))
+            cells.append(Cell(self._words(reading), "stage"))
             cells += self._figures(line)
             drawn = [Cell(drawing=_drawn(line), look="bar")] if self._has_bars else []
             verdict = Cell(line_verdict(list(line.items())), "verdict")

@@ -132,10 +132,8 @@ def _shown(run: PowerRun, value: Fraction | None, what: str) -> str:
 
 def _factor(run: PowerRun) -> Iterator[tuple[str, str]]:
     if run.factor is not None and run.factor.value is not None:
-        yield (
-            "Correction",
-            f"{run.correction}: factor {number_words(run.factor, run.factor.unit).removesuffix(' ratio')}",
-        )
+        factor = number_words(run.factor, run.factor.unit).removesuffix(" ratio")
+        yield "Correction", f"{raised(run.correction.removeprefix('Correction, '))}: factor {factor}"
     for title, one in run.verdicts:
         yield raised(title), _held(one)
 
