@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from difflib import get_close_matches
 from enum import StrEnum
 from pathlib import Path
@@ -12,11 +12,13 @@ from typing import Final
 
 from builder.checklist import Checklist, resolve
 from builder.diagnostics import Fault
+from builder.edition import edition
 from builder.judge.program import program, shared
 from builder.manual import Manual
 from builder.model.engine import Engine
 from builder.model.procedure import Planned, Procedure
 from builder.render import bench, one_file, paper, pdf
+from builder.revision.pins import Pins
 
 PDF_SIZE: Final = "a4"
 """The paper of a PDF where nobody asks for another; HTML takes the printer's."""
@@ -44,13 +46,16 @@ class Order:
     form: Form
     size: str = ""
     is_pack: bool = False
+    edition: str = ""
+    """The older edition that was asked for."""
 
     @property
     def file_name(self) -> str:
         """`pellbrook-35-eight-P16-sheet.pdf`, or `…-pack.pdf`."""
         first = self.checklists[0]
         what = "all" if self.is_pack else str(first.procedure.code)
-        return f"{first.engine.engine}-{what}-{self.form}"
+        older = f"-{self.edition}" if self.edition else ""
+        return f"{first.engine.engine}-{what}{older}-{self.form}"
 
 
 def form_of(
@@ -91,6 +96,27 @@ def order(manual: Manual, engine: str, procedure: str, form: Form, size: str = "
     if not checklists:
         raise Fault(f"no procedure serves `{family.engine}` yet", "write one under procedures/")
     return Order(checklists, form, size, is_pack=True)
+
+
+def older(shop: Path, manual: Manual, present: Order, wanted: str) -> Order:
+    """Ask for the sheet of an order as it was in an older edition, found again in the shop's history.
+
+    Raises:
+        Fault: when it is a pack, or the history has no such edition of the sheet.
+    """
+    if present.is_pack:
+        raise Fault("a pack holds many editions, and --edition names one", "name the procedure as well")
+    (checklist,) = present.checklists
+    if edition(checklist) == wanted:
+        return present
+    family, name = str(checklist.engine.engine), str(checklist.procedure.procedure)
+    found = Pins(shop, manual).found(family, name, wanted)
+    if found is None:
+        raise Fault(
+            f"the shop's history has no edition `{wanted}` of {checklist.procedure.code}",
+            f"the present one is {edition(checklist)}; `gaugeleaf changes --since REV` tells those before it",
+        )
+    return replace(present, checklists=(found[0],), edition=wanted)
 
 
 def write(order: Order, out: Path | None, *, force: bool, tell: paper.Tell = paper.silent) -> Path:

@@ -11,7 +11,7 @@ from builder.diagnostics import Fault
 from builder.layers import layers_of
 from builder.manual import FOLDERS, Manual
 from builder.render.bench import bench_assets, bench_pages
-from builder.render.changes import changes_page
+from builder.render.changes import changes_page, older_sheets
 from builder.render.find import find_page, lookup_assets
 from builder.render.home import home_page
 from builder.render.one_file import one_files
@@ -44,7 +44,8 @@ def with_changes(site: Site, shop: Path, since: str) -> Site:
         report = changes_since(shop, since)
     except Fault:
         return site
-    return replace(site, pages=(*site.pages, changes_page(report)))
+    assets = (*site.assets, *older_sheets(report))
+    return replace(site, pages=(*site.pages, changes_page(report)), assets=assets)
 
 
 def _pages(manual: Manual) -> Iterator[Page]:

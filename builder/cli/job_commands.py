@@ -10,7 +10,7 @@ from typing import Any
 import click
 
 from builder.cli.entrance import job
-from builder.cli.shop import FOLDER, JSON_FILE, refusals, say, shop_folder
+from builder.cli.shop import FOLDER, JSON_FILE, refusals, say, shop_folder, sound_manual
 from builder.diagnostics import Severity
 
 
@@ -95,7 +95,10 @@ def job_check(folders: tuple[Path, ...], values: bool | None) -> None:
         say(shop_folder(), faults, "text")
     every = values if values is not None else len(folders) == 1
     held = any(fault.severity is Severity.ERROR for fault in faults)
-    for outcome in check_folders(manual, [folder.resolve() for folder in folders], values=every):
+    earlier = import_module("builder.revision.pins").Pins(shop_folder(), manual)
+    for outcome in check_folders(
+        manual, [folder.resolve() for folder in folders], values=every, earlier=earlier
+    ):
         if outcome.faults:
             say(outcome.folder.parent, outcome.faults, "text")
         click.echo("\n".join(outcome.lines))
@@ -113,3 +116,20 @@ def job_wear(folder: Path, earlier: Path | None) -> None:
     manual, _ = import_module("builder.manual").load(shop_folder())
     with refusals(folder.resolve().parent):
         click.echo("\n".join(compared_lines(manual, folder.resolve(), earlier and earlier.resolve())))
+
+
+@job.command("move")
+@click.argument("folder", type=FOLDER)
+@click.argument("procedure")
+@click.option("--by", required=True, help="Initials of who decides it.")
+@click.option("--why", required=True, help="Why, in a sentence.")
+def job_move(folder: Path, procedure: str, by: str, why: str) -> None:
+    """Move a procedure of a job, by id or code, from the edition of its sheets to the present one.
+
+    Who, when, why, and what must be done again go into job.yaml.
+    """
+    moving, shop = import_module("builder.revision.move"), shop_folder()
+    manual = sound_manual(shop)
+    with refusals(folder.resolve().parent):
+        done = moving.move(shop, manual, folder.resolve(), moving.Decided(procedure, by, why))
+    click.echo("\n".join(moving.lines(done)))

@@ -26,15 +26,21 @@ from builder.cli.shop import refusals, shop_folder, sound_manual
 @click.option(
     "--out", type=click.Path(path_type=Path), help="The file to write.  [default: named by what it is]"
 )
+@click.option(
+    "--edition", default="", help="An older edition, as it was: eight digits from a sheet or a record."
+)
 @click.option("--force", is_flag=True, help="Write over a file that is there.")
-def sheet(engine: str, procedure: str, out: Path | None, force: bool, **asked: Any) -> None:  # noqa: ANN401 - options by name
+def sheet(engine: str, procedure: str, out: Path | None, edition: str, **asked: Any) -> None:  # noqa: ANN401 - options by name
     """Write the sheet of a procedure for a family, to print or to fill in: `gaugeleaf sheet pellbrook P16`.
 
     ENGINE and PROCEDURE are ids, codes, or beginnings that leave no doubt.
     """
     files, shop = import_module("builder.sheet_files"), shop_folder()
     with refusals(shop):
+        force, manual = asked.pop("force"), sound_manual(shop)
         form = files.form_of(procedure, **asked)
-        order = files.order(sound_manual(shop), engine, procedure, form, asked["paper"] or "")
+        order = files.order(manual, engine, procedure, form, asked["paper"] or "")
+        if edition:
+            order = files.older(shop, manual, order, edition.strip().lower())
         place = files.write(order, out, force=force, tell=partial(click.echo, err=True))
     click.echo(f"wrote {place}")

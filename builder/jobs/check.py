@@ -7,10 +7,10 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from builder.diagnostics import Diagnostic
-from builder.edition import edition
 from builder.jobs.checks.conceding import about, concession_findings, is_conceded
 from builder.jobs.checks.gaps import gap_findings, skipped_findings
 from builder.jobs.checks.holds import HoldCheck, hold_checks
+from builder.jobs.checks.moved import edition_remarks, moved_findings
 from builder.jobs.checks.papers import paper_findings, release_findings
 from builder.jobs.checks.people import apprentice_findings, strangers
 from builder.jobs.checks.route import order_findings, redo_findings
@@ -125,7 +125,7 @@ def _stray(plans: Plans, folder: JobFolder, filed: FiledSheet) -> str:
 
 
 def _worked(plans: Plans, folder: JobFolder, filed: FiledSheet) -> Worked:
-    plan = plans.plan(str(filed.sheet.engine), str(filed.sheet.procedure))
+    plan = plans.of_sheet(folder.job, filed.sheet) if folder.job is not None else None
     if plan is None or folder.job is None:
         raise ValueError(f"{filed.path} is a stray")
     return Worked(filed.path, filed.sheet, plan, folder.job)
@@ -143,6 +143,7 @@ def _findings(whole: Whole, holds: tuple[HoldCheck, ...], path: str) -> Iterator
         yield from hold.findings
     yield from order_findings(whole)
     yield from redo_findings(whole, path)
+    yield from moved_findings(whole)
     yield from strangers(whole.job, whole.sheets, path)
     yield from paper_findings(whole, path)
 
@@ -157,7 +158,4 @@ def _remarks(whole: Whole, holds: tuple[HoldCheck, ...]) -> Iterator[str]:
     for concession in whole.job.concessions:
         yield f"conceded: {about(concession)}: {concession.reason or 'no reason given'}"
     for worked in whole.sheets:
-        own = str(worked.sheet.edition)
-        now = edition(worked.plan.checklist) if own else ""
-        if own != now:
-            yield f"{worked.plan.code} was filled in on edition {own}; the manual has {now} now"
+        yield from edition_remarks(whole, worked)

@@ -14,6 +14,7 @@ from pathlib import Path
 from builder.diagnostics import Diagnostic
 from builder.jobs.check import check_job
 from builder.jobs.folder import read_job
+from builder.jobs.pins import Earlier
 from builder.jobs.plan import Plans
 from builder.jobs.words import job_lines
 from builder.manual import Manual
@@ -33,15 +34,23 @@ class Outcome:
 
 
 def check_folders(
-    manual: Manual, folders: Sequence[Path], *, values: bool, workers: int | None = None
+    manual: Manual,
+    folders: Sequence[Path],
+    *,
+    values: bool,
+    workers: int | None = None,
+    earlier: Earlier | None = None,
 ) -> Iterator[Outcome]:
-    """Check job folders in their order; `values` asks for every value of every sheet as well."""
+    """Check job folders in their order; `values` asks for every value of every sheet as well.
+
+    With what knows `earlier` editions, each sheet is held against the edition that it is on.
+    """
     number = min(workers or os.cpu_count() or 1, len(folders))
     if number < 2 or len(folders) < WORTH_SHARING or "fork" not in get_all_start_methods():  # noqa: PLR2004
-        plans = Plans(manual)
+        plans = Plans(manual, earlier)
         yield from (_outcome(plans, folder, values) for folder in folders)
         return
-    with ProcessPoolExecutor(number, get_context("fork"), _ready, (manual, values)) as pool:
+    with ProcessPoolExecutor(number, get_context("fork"), _ready, (manual, values, earlier)) as pool:
         yield from pool.map(_shared, folders, chunksize=max(1, len(folders) // (number * 8)))
 
 
@@ -61,9 +70,9 @@ def _desk() -> list[tuple[Plans, bool]]:
     return []
 
 
-def _ready(manual: Manual, values: bool) -> None:
+def _ready(manual: Manual, values: bool, earlier: Earlier | None) -> None:
     gc.disable()  # records make no rings, and the process ends with the last of them
-    _desk().append((Plans(manual), values))
+    _desk().append((Plans(manual, earlier), values))
 
 
 def _shared(folder: Path) -> Outcome:

@@ -44,6 +44,7 @@ def _procedures(manual: Manual, job: Job) -> Iterator[Diagnostic]:
     named = [
         *job.paper,
         *(one.procedure for one in job.skipped),
+        *(one.procedure for one in job.moved),
         *(one.of.procedure for one in job.concessions),
     ]
     yield from _unknown(named, {*manual.procedures, *manual.planned}, "a procedure of the manual")

@@ -18,12 +18,15 @@ from builder.checklist import (
     feature_sides,
     resolve,
 )
+from builder.edition import edition
 from builder.field_code import PLACES
+from builder.jobs.pins import Earlier, pin_of
 from builder.judge import QuickLook
 from builder.judge.sheet import is_untouched, named_in_formulas
 from builder.manual import Manual, row
 from builder.model.job import Job
 from builder.model.procedure import Procedure
+from builder.model.record import Sheet
 from builder.model.spec import LimitRow
 
 Place = tuple[str, str, tuple[str, ...]]
@@ -45,6 +48,11 @@ class SheetPlan:
     def code(self) -> str:
         """The procedure's code."""
         return str(self.checklist.procedure.code)
+
+    @cached_property
+    def edition(self) -> str:
+        """The edition of the checklist."""
+        return edition(self.checklist)
 
     @cached_property
     def name(self) -> str:
@@ -184,6 +192,9 @@ class Plans:
     """The plans of a manual's checklists, each made when it is first asked for and kept."""
 
     manual: Manual
+    earlier: Earlier | None = None
+    """What knows the editions before the present one."""
+    older: dict[tuple[str, str, str], SheetPlan | None] = field(default_factory=dict)
     made: dict[tuple[str, str], SheetPlan | None] = field(default_factory=dict)
     routes: dict[str, tuple[SheetPlan, ...]] = field(default_factory=dict)
 
@@ -199,6 +210,17 @@ class Plans:
         if family is None or found is None or not self.manual.applies(found, family):
             return None
         return SheetPlan(resolve(self.manual, family, found))
+
+    def of_sheet(self, job: Job, sheet: Sheet) -> SheetPlan | None:
+        """The plan that a sheet is held against: of the edition that it is on, where that can be found."""
+        own, pin = self.plan(str(sheet.engine), str(sheet.procedure)), pin_of(job, sheet)
+        if own is None or not pin or self.earlier is None or pin == own.edition:
+            return own
+        key = (str(sheet.engine), str(sheet.procedure), pin)
+        if key not in self.older:
+            found = self.earlier.checklist(sheet, pin)
+            self.older[key] = SheetPlan(found) if found is not None else None
+        return self.older[key] or own
 
     def route(self, engine: str) -> tuple[SheetPlan, ...]:
         """The plans of all checklists of a family in the order of the work."""

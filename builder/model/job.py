@@ -213,6 +213,25 @@ class Touched(StrictModel):
     """A remark."""
 
 
+class Moved(StrictModel):
+    """A procedure that was moved to another edition while the job was open."""
+
+    procedure: Word
+    """The procedure."""
+    from_: Words = Field(alias="from")
+    """The editions that its sheets were on."""
+    to: Word
+    """The edition that they are held against from then on."""
+    by: Word
+    """Who decided it, by initials."""
+    on: Moment
+    """When."""
+    why: Word
+    """Why."""
+    again: Words = ()
+    """The steps, and as `hold <id>` the holds, to do again because of it."""
+
+
 class Decision(StrictModel):
     """An option that was chosen."""
 
@@ -282,6 +301,8 @@ class Job(StrictModel):
     """What was touched again."""
     decisions: tuple[Decision, ...] = ()
     """Options chosen."""
+    moved: tuple[Moved, ...] = ()
+    """Procedures that were moved to another edition; all others stay on that of their sheets."""
     earlier: Earlier | None = None
     """The job it comes back from."""
     note: Word | None = None

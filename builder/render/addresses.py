@@ -74,6 +74,11 @@ def sheet_page(engine: str, procedure: str) -> str:
     return f"sheets/{engine}/{procedure}.html"
 
 
+def older_sheet(engine: str, procedure: str, edition: str) -> str:
+    """The printed sheet of a checklist as it was in an older edition."""
+    return f"sheets/{engine}/{procedure}-{edition}.html"
+
+
 def wall_card(engine: str) -> str:
     """A family's wall card."""
     return f"wallcards/{engine}.html"

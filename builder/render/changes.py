@@ -5,9 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from builder.render import addresses
+from builder.checklist import Checklist
+from builder.edition import edition
+from builder.render import addresses, paper
 from builder.render.page_parts import Head, Link, Shelf, head, page
-from builder.render.shell import Heading, Page
+from builder.render.shell import Asset, Heading, Page
 from builder.revision.pinned import PinnedJob
 from builder.revision.report import Report, Told, ToldSection
 from builder.revision.words import because, family_lines, sheet_lines
@@ -35,10 +37,11 @@ class ChangesSection:
 
 @dataclass(frozen=True, slots=True)
 class ChangesItem:
-    """Lines under a name: the new editions of a family, what a job must do again."""
+    """Lines under a name: the new editions of a family, what a job must do again; sheets as they were."""
 
     title: str
     lines: tuple[str, ...]
+    links: tuple[Link, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,7 +110,7 @@ def _editions(report: Report) -> ChangesList:
 
 def _jobs(jobs: tuple[PinnedJob, ...]) -> ChangesList:
     """The open jobs on older editions."""
-    items = tuple(ChangesItem(job.number, tuple(_job_lines(job))) for job in jobs)
+    items = tuple(ChangesItem(job.number, tuple(_job_lines(job)), tuple(_as_it_was(job))) for job in jobs)
     return ChangesList("open-jobs", "Open jobs on older editions", items)
 
 
@@ -116,3 +119,24 @@ def _job_lines(job: PinnedJob) -> Iterator[str]:
         yield from (line.strip() for line in sheet_lines(sheet))
     if job.unpinned:
         yield f"sheets that name no edition: {', '.join(job.unpinned)}"
+
+
+def _as_it_was(job: PinnedJob) -> Iterator[Link]:
+    """The sheets of a job as they were in the editions that it is on."""
+    for sheet in job.sheets:
+        if sheet.old is not None:
+            there = addresses.link(addresses.CHANGES, older_path(sheet.old))
+            yield Link(f"{sheet.title} as it was in edition {sheet.edition}", there)
+
+
+def older_path(checklist: Checklist) -> str:
+    """Where the sheet of an older edition is."""
+    family, name = str(checklist.engine.engine), str(checklist.procedure.procedure)
+    return addresses.older_sheet(family, name, edition(checklist))
+
+
+def older_sheets(report: Report) -> Iterator[Asset]:
+    """The sheets of open jobs that are on older editions, each as it was."""
+    old = (sheet.old for job in report.jobs for sheet in job.sheets if sheet.old is not None)
+    for path, checklist in {older_path(one): one for one in old}.items():
+        yield Asset(path, paper.sheet(checklist))

@@ -10,6 +10,7 @@ import tempfile
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Final, TypeAlias
 
 from builder.checklist import Checklist
 from builder.diagnostics import Diagnostic, Fault
@@ -17,10 +18,14 @@ from builder.edition import edition
 from builder.layers import Layer, layers_of
 from builder.layers.bases import SHOP, base_named
 from builder.manual import Manual, load_layers
-from builder.revision.history import Commit, History
+from builder.revision.history import Commit, History, Keep, whole
 from builder.revision.pinned import resolved
 from builder.revision.renames import Renames, renames
 from builder.yaml_text import read_text
+
+Read: TypeAlias = tuple[Manual, tuple[Diagnostic, ...]]
+
+ENGINES: Final = "specs/engines/"
 
 
 @dataclass(frozen=True)
@@ -31,79 +36,104 @@ class State:
     moment: str
 
 
+@dataclass(frozen=True)
+class Kept:
+    """A folder of a manual in a state: its history and the number of its commit there; neither as it lies."""
+
+    folder: Path
+    history: History | None = None
+    number: str = ""
+
+
 class Earlier:
-    """The states of a manual since a commit, the newest first, and what is the same in them as now."""
+    """The states of a manual, and what is the same in them as now."""
 
     def __init__(self, history: History, now: Manual) -> None:
         self.history = history
         self.now = now
-        self.known: dict[State, tuple[Manual, tuple[Diagnostic, ...]]] = {}
+        self.known: dict[State, Read] = {}
+        self.alike: dict[tuple[object, ...], Read] = {}
         self.names: dict[State, Renames] = {}
 
-    def manual(self, state: State) -> tuple[Manual, tuple[Diagnostic, ...]]:
+    def manual(self, state: State) -> Read:
         """The manual in a state, with what could not be read of it."""
         if state not in self.known:
-            with tempfile.TemporaryDirectory(prefix="gaugeleaf-") as folder:
-                layers, faults = self._written(state, Path(folder))
-                manual, unread = load_layers(layers)
-                self.known[state] = manual, (*faults, *unread)
+            self.known[state] = self._read(self._folders(state), whole)
         return self.known[state]
 
-    def _written(self, state: State, folder: Path) -> tuple[tuple[Layer, ...], tuple[Diagnostic, ...]]:
-        """The folders of a manual in a state, written out; those not kept in git as they lie."""
+    def of_family(self, state: State, family: str) -> Manual:
+        """The manual in a state with one family alone; states whose files are the same share it."""
+
+        def keep(path: str) -> bool:
+            return not path.startswith(ENGINES) or path == f"{ENGINES}{family}.yaml"
+
+        folders = tuple(self._folders(state))
+        key = tuple(
+            (one.folder, *sorted(one.history.listed(one.number, keep).items())) if one.history else one
+            for one in folders
+        )
+        if key not in self.alike:
+            self.alike[key] = self._read(folders, keep)
+        return self.alike[key][0]
+
+    def _read(self, folders: Iterator[Kept] | tuple[Kept, ...], keep: Keep) -> Read:
+        """Read a manual of folders, the shop's own first, as they were."""
         layers: list[Layer] = []
-        faults: list[Diagnostic] = []
+        with tempfile.TemporaryDirectory(prefix="gaugeleaf-") as place:
+            for one in folders:
+                shown = Layer.shown_from(self.history.shop, one.folder)
+                folder = one.folder
+                if one.history is not None:
+                    folder = Path(place) / str(len(layers))
+                    one.history.write_into(folder, one.number, keep)
+                layers.insert(0, Layer(folder, shown))
+            return load_layers(tuple(layers))
+
+    def _folders(self, state: State) -> Iterator[Kept]:
+        """The folders of a manual in a state: the shop's own, its base, the base of that one."""
         seen: set[Path] = set()
         here: Path | None = self.history.shop
-        while here is not None and here.resolve() not in seen:
+        while here is not None and here.is_dir() and here.resolve() not in seen:
             seen.add(here.resolve())
-            shown = Layer.shown_from(self.history.shop, here)
             kept = self._kept(here, state)
-            if kept is None:
-                below, unread = layers_of(here)
-                layers = [
-                    *(Layer(one.folder, Layer.shown_from(self.history.shop, one.folder)) for one in below),
-                    *layers,
-                ]
-                return tuple(layers), (*faults, *unread)
-            history, number = kept
-            place = folder / str(len(layers))
-            history.write_into(place, number)
-            layers.insert(0, Layer(place, shown))
-            named, unread = _base_at(history, number, Layer(here, shown))
-            faults += unread
+            yield kept
+            if kept.history is None:
+                yield from (Kept(layer.folder) for layer in reversed(layers_of(here)[0][:-1]))
+                return
+            named = _base_at(kept.history, kept.number)
             here = here / named if named else None
-        return tuple(layers), tuple(faults)
 
-    def _kept(self, folder: Path, state: State) -> tuple[History, str] | None:
-        """The history of a folder with the number of its commit in a state; None where git has none."""
+    def _kept(self, folder: Path, state: State) -> Kept:
+        """A folder in a state."""
         if folder == self.history.shop:
-            return self.history, state.number
-        if not folder.is_dir():
-            return None
+            return Kept(folder, self.history, state.number)
         try:
             own = History.of(folder)
         except Fault:
-            return None
+            return Kept(folder)
         number = state.number if own.top == self.history.top else own.at(state.moment)
-        return (own, number) if number else None
+        return Kept(folder, own, number) if number else Kept(folder)
 
-    def states(self, since: Commit) -> Iterator[State]:
-        """Every state since a commit: that of the commit, then the newest first."""
-        yield State(since.number, since.moment)
-        commits = {one.moment: one.number for one in self.history.touching(since.number)}
+    def states(self, since: Commit | None = None) -> Iterator[State]:
+        """Every state since a commit: that of the commit, then the newest first; all without one."""
+        if since is not None:
+            yield State(since.number, since.moment)
+        touching = self.history.every() if since is None else self.history.touching(since.number)
+        commits = {one.moment: one.number for one in touching}
         moments = set(commits)
         for history in self._others():
-            moments |= {one.moment for one in history.after(since.moment)}
-        for moment in sorted(moments, reverse=True):
-            yield State(commits.get(moment) or self.history.at(moment), moment)
+            moments |= {one.moment for one in history.after(since.moment if since else "0")}
+        for moment in sorted(moments, key=int, reverse=True):
+            number = commits.get(moment) or self.history.at(moment)
+            if number:
+                yield State(number, moment)
 
     def _others(self) -> Iterator[History]:
         """The histories of the bases that are kept in repositories of their own."""
         for layer in layers_of(self.history.shop)[0][:-1]:
             kept = self._kept(layer.folder, State("HEAD", ""))
-            if kept is not None and kept[0].top != self.history.top:
-                yield kept[0]
+            if kept.history is not None and kept.history.top != self.history.top:
+                yield kept.history
 
     def renames(self, state: State) -> Renames:
         """What was renamed since a state."""
@@ -121,11 +151,21 @@ class Earlier:
                 return found, self.renames(state)
         return None
 
+    def found(
+        self, family: str, procedure: str, wanted: str, near: str = ""
+    ) -> tuple[Checklist, State] | None:
+        """The checklist of an edition in the whole history, sought back from a moment and then after it."""
+        every = list(self.states())
+        before = [one for one in every if not near or int(one.moment) <= int(near)]
+        later = [one for one in reversed(every) if one not in before]
+        for state in (*before, *later):
+            checklist = resolved(self.of_family(state, family), family, procedure)
+            if checklist is not None and edition(checklist) == wanted:
+                return checklist, state
+        return None
 
-def _base_at(history: History, number: str, layer: Layer) -> tuple[str | None, tuple[Diagnostic, ...]]:
+
+def _base_at(history: History, number: str) -> str | None:
     """The base that a folder named at a commit."""
     text = history.asked("show", f"{number}:./{SHOP}")
-    if not text:
-        return None, ()
-    named, faults = base_named(read_text(text, layer.path(SHOP)))
-    return named, faults
+    return base_named(read_text(text, SHOP))[0] if text else None

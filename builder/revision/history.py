@@ -6,11 +6,11 @@ import os
 import re
 import shutil
 import subprocess
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 from pathlib import Path
-from typing import Final
+from typing import Final, TypeAlias
 
 from builder.diagnostics import Fault
 from builder.layers import layers_of
@@ -40,6 +40,15 @@ class Commit:
 
 
 UNCOMMITTED: Final = Commit("", "not committed yet", "", "")
+
+
+Keep: TypeAlias = Callable[[str], bool]
+"""Which files of a manual are wanted, by their paths."""
+
+
+def whole(path: str) -> bool:  # noqa: ARG001 - every path alike
+    """All files of a manual."""
+    return True
 
 
 def after(moment: str) -> str:
@@ -113,6 +122,18 @@ class History:
         """The commits after one that touch the manual, or a base in the same repository, newest first."""
         return self.log(f"{number}..HEAD", "--", *self.places)
 
+    def every(self) -> tuple[Commit, ...]:
+        """All commits that touch the manual, or a base in the same repository, newest first."""
+        return self.log("HEAD", "--", *self.places)
+
+    def listed(self, number: str, keep: Keep) -> Mapping[str, str]:
+        """The manual's files at a commit that are kept: each with the number of its content."""
+        listed = self.asked("ls-tree", "-r", "-z", number, "--", *(f"{one}/" for one in FOLDERS))
+        entries = [line.partition("\t") for line in listed.split("\0") if line.endswith(".yaml")]
+        return {
+            path: about.split()[2] for about, _, path in entries if about.split()[0] in REGULAR and keep(path)
+        }
+
     def after(self, moment: str) -> tuple[Commit, ...]:
         """The commits after a moment that touch the manual, newest first."""
         return self.log("HEAD", after(moment), "--", *FOLDERS)
@@ -141,11 +162,9 @@ class History:
         there, top = folder.resolve(), Path(self.top).resolve()
         return top == there or top in there.parents
 
-    def write_into(self, folder: Path, number: str) -> None:
-        """Write the manual's files as they were at a commit into a folder."""
-        listed = self.asked("ls-tree", "-r", "-z", number, "--", *(f"{one}/" for one in FOLDERS))
-        entries = [line.partition("\t") for line in listed.split("\0") if line.endswith(".yaml")]
-        kept = {path: about.split()[2] for about, _, path in entries if about.split()[0] in REGULAR}
+    def write_into(self, folder: Path, number: str, keep: Keep = whole) -> None:
+        """Write the manual's files as they were at a commit into a folder, those that are kept."""
+        kept = self.listed(number, keep)
         answer = self.run("cat-file", "--batch", given="".join(f"{one}\n" for one in kept.values())).stdout
         for path, content in zip(kept, _contents(answer), strict=True):
             target = folder / path

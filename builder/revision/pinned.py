@@ -10,6 +10,7 @@ from typing import TypeAlias
 from builder.checklist import Checklist, resolve
 from builder.edition import edition
 from builder.jobs.folder import FiledSheet, JobFolder, job_folders, read_job
+from builder.jobs.pins import pin_of
 from builder.manual import Manual
 from builder.model.procedure import Procedure
 from builder.model.record import Sheet
@@ -29,6 +30,8 @@ class Again:
     step: str
     do: str
     why: tuple[str, ...]
+    name: str = ""
+    """The id of the step or the hold."""
 
 
 @dataclass(frozen=True)
@@ -41,6 +44,8 @@ class PinnedSheet:
     now: str
     again: tuple[Again, ...] = ()
     unknown: str = ""
+    old: Checklist | None = None
+    """The checklist as it was."""
 
 
 @dataclass(frozen=True)
@@ -80,7 +85,8 @@ def _pinned(shown: str, job: JobFolder, manual: Manual, known: Renames, earlier:
     sheets = [
         found
         for filed in job.sheets
-        if filed.sheet.edition and (found := _sheet(filed, manual, known, earlier, own)) is not None
+        if (was := _pin(job, filed))
+        and (found := _sheet(filed, was, manual, known, earlier, own)) is not None
     ]
     unpinned = tuple(
         _code(manual, str(filed.sheet.procedure)) for filed in job.sheets if not filed.sheet.edition
@@ -93,11 +99,16 @@ def _code(manual: Manual, name: str) -> str:
     return str(procedure.code) if procedure is not None else name
 
 
+def _pin(job: JobFolder, filed: FiledSheet) -> str:
+    """The edition that a sheet is on."""
+    return pin_of(job.job, filed.sheet) if job.job is not None else str(filed.sheet.edition)
+
+
 def _sheet(
-    filed: FiledSheet, manual: Manual, known: Renames, earlier: Earlier, own: set[str]
+    filed: FiledSheet, was: str, manual: Manual, known: Renames, earlier: Earlier, own: set[str]
 ) -> PinnedSheet | None:
     """A sheet on an older edition; None where it is on the present one."""
-    sheet, was = filed.sheet, str(filed.sheet.edition)
+    sheet = filed.sheet
     family, name = str(sheet.engine), str(sheet.procedure)
     engine = manual.engines.get(known.engines.get(family, family))
     procedure = manual.procedures.get(known.procedures.get(name, name))
@@ -112,8 +123,16 @@ def _sheet(
         why = "its edition is none of those since then: give an earlier revision"
         return PinnedSheet(filed.path, title, was, now, unknown=why)
     old, names = found
+    return PinnedSheet(filed.path, title, was, now, tuple(again(old, new, sheet, names, own)), old=old)
+
+
+def again(old: Checklist, new: Checklist, sheet: Sheet, names: Renames, own: set[str]) -> Iterator[Again]:
+    """What was done on a sheet by an old edition and must be done again on a new one.
+
+    `own` are the characteristics for which the job has a limit of its own.
+    """
     changes = [one for one in differing(old, new, names) if not _outranked(one, own)]
-    return PinnedSheet(filed.path, title, was, now, tuple(_again(new, sheet, names, changes)))
+    yield from _again(new, sheet, names, changes)
 
 
 def _outranked(change: Change, own: set[str]) -> bool:
@@ -132,7 +151,7 @@ def _again(new: Checklist, sheet: Sheet, names: Renames, changes: list[Change]) 
         fresh = any(one.keys[-1:] == ("do",) and not one.old for one in told)
         if told and (name in done or (fresh and step.number < last)):
             order, label = "do" if fresh else "repeat", f"{step.number} ({name})"
-            yield Again(order, label, str(step.step.do.text), tuple(map(line, told)))
+            yield Again(order, label, str(step.step.do.text), tuple(map(line, told)), name)
     yield from _signed_again(sheet, names, changes)
 
 
@@ -142,7 +161,7 @@ def _signed_again(sheet: Sheet, names: Renames, changes: list[Change]) -> Iterat
     for name in sorted(signed):
         told = [one for one in changes if one.binds and one.keys[:2] == ("holds", name)]
         if told:
-            yield Again("sign again", "", name, tuple(map(line, told)))
+            yield Again("sign again", "", name, tuple(map(line, told)), name)
 
 
 def done_steps(sheet: Sheet) -> Mapping[str, None]:

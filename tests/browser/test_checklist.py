@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Callable, Iterator, Mapping
 from itertools import groupby
 from pathlib import Path
@@ -554,3 +555,8 @@ def test_record_of_another_edition_opens_with_a_notice(clean: tuple[Bench, Json]
     assert asked == f"{there} Which one is to stand?"
     assert "Without a box here now, but kept in the record: 1 of its readings (mains: gone)." in notice
     assert bench.mains(("mains", "mains")) == case["expected"]
+
+    bench.page.get_by_role("button", name="Go on with this edition").click()
+
+    remark = bench.page.locator("#gl-notes").input_value()
+    assert re.search(r"Moved from edition 00000000 to [0-9a-f]{8}\.$", remark)

@@ -51,6 +51,14 @@ def test_examples_of_a_shop_over_a_base_are_without_faults() -> None:
     assert [change.by for change in told.value.changes] == ["R.T."]
 
 
-def test_page_names_all_three_commands() -> None:
-    """Tidying, approving and telling changes each have their section."""
-    assert {command.split()[0] for command in COMMANDS} == {"approve", "build", "changes", "check", "tidy"}
+def test_page_names_the_commands_of_revisions() -> None:
+    """Tidying, approving, telling changes and moving jobs each have their section."""
+    assert {command.split()[0] for command in COMMANDS} == {
+        "approve",
+        "build",
+        "changes",
+        "check",
+        "job",
+        "sheet",
+        "tidy",
+    }

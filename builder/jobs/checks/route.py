@@ -87,14 +87,15 @@ def _words(whole: Whole, name: str) -> str:
 def _is_redone(whole: Whole, name: str, since: str) -> bool:
     """Whether something was done after a moment; what does not belong to this job counts as done."""
     if name.startswith(HOLD):
-        return _is_signed_again(whole, name.removeprefix(HOLD), since)
+        return is_signed_again(whole, name.removeprefix(HOLD), since)
     plan = whole.plans.plan(str(whole.engine.engine), name)
     if plan is None or name in whole.left_out:
         return True
     return later(_last_done(whole, name), since)
 
 
-def _is_signed_again(whole: Whole, hold: str, since: str) -> bool:
+def is_signed_again(whole: Whole, hold: str, since: str) -> bool:
+    """Whether all who sign a hold have signed after a moment; one that the family has not counts so."""
     if hold not in whole.holds:
         return True
     roles = map(str, whole.holds[hold].by)

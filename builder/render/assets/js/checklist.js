@@ -281,9 +281,16 @@
       const { edition } = this.program;
       if (!this.record.edition || this.record.edition === edition || record.isEmpty(this.record)) return;
       const go = element("button", { type: "button", class: "gl-button" }, "Go on with this edition");
-      go.addEventListener("click", () => this.write({ ...this.record, edition }));
+      go.addEventListener("click", () => this.move(edition));
       const said = `This record was filled in on edition ${this.record.edition}; the checklist is now edition`;
       this.tell(`${said} ${edition}. Compare limits and steps before you go on.${this.withoutBox()} `, go);
+    }
+
+    /** Go on with another edition; the remark keeps who did so and when. */
+    move(edition) {
+      const notes = byId("gl-notes");
+      notes.value = `${notes.value} Moved from edition ${this.record.edition} to ${edition}.`.trim();
+      this.write({ ...record.note(this.record, notes.value, this.by, this.now()), edition });
     }
 
     /** The readings that this edition has no box for, in words; empty when there are none. */
