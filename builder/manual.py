@@ -47,6 +47,8 @@ class Manual:
     """What the folders of the manual say otherwise than those they extend, the deepest first."""
     left_out: frozenset[str] = frozenset()
     files: tuple[str, ...] = ()
+    served_at: str = ""
+    """The address at which the shop's site is served; empty where it is read from a disk."""
 
     def source(self, engine: Engine | None, name: str) -> Source | None:
         """The source that a citation names, the family's own before the shared ones."""

@@ -8,11 +8,12 @@ from __future__ import annotations
 import logging
 import re
 import sys
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 from datetime import date
 from pathlib import Path
 from typing import Any, Literal
+from wsgiref.types import StartResponse, WSGIApplication, WSGIEnvironment
 
 from mkdocs.commands import build as mkdocs_build
 from mkdocs.commands import serve as mkdocs_serve
@@ -95,7 +96,7 @@ class GaugeleafPlugin(BasePlugin[GaugeleafConfig]):  # type: ignore[no-untyped-c
     def on_pre_build(self, *, config: MkDocsConfig) -> None:
         """Build the manual; refuse a faulty one now, before MkDocs empties the last good site."""
         shop = Path(config.config_file_path).parent
-        self.site = build(shop)
+        self.site = build(shop, config.site_url or "")
         report(self.site.diagnostics)
         if self.config.changes_since:
             self.site = with_changes(self.site, shop, str(self.config.changes_since))
@@ -146,9 +147,10 @@ class GaugeleafPlugin(BasePlugin[GaugeleafConfig]):  # type: ignore[no-untyped-c
             write(config, asset)
 
     def on_serve(self, server: LiveReloadServer, *, config: MkDocsConfig, builder: Any) -> None:  # noqa: ANN401, ARG002
-        """Build again when one of the shop's files changes."""
+        """Build again when one of the shop's files changes; let nobody do anything but read."""
         for path in self.site.watch:
             server.watch(str(path))
+        server.set_app(only_read(server.serve_request))
 
 
 def report(diagnostics: tuple[Diagnostic, ...]) -> None:
@@ -263,10 +265,31 @@ def build_site(config_file: Path, *, strict: bool) -> str:
     return ""
 
 
-def serve_site(config_file: Path, address: str) -> None:
-    """Serve the site of the shop whose `mkdocs.yml` this is at `host:port`, built again after each change."""
+def serve_site(config_file: Path, address: str) -> str:
+    """Serve the site of the shop whose `mkdocs.yml` this is at `host:port`, built again after each change.
+
+    Returns when it is stopped, or why it was not served.
+    """
     listen(logging.INFO)
-    mkdocs_serve.serve(str(config_file), dev_addr=address)
+    try:
+        mkdocs_serve.serve(str(config_file), dev_addr=address)
+    except Abort as refused:
+        return str(refused.__context__ or refused)
+    except OSError as refused:
+        return f"cannot serve at {address}: {(refused.strerror or str(refused)).lower()}"
+    return ""
+
+
+def only_read(app: WSGIApplication) -> WSGIApplication:
+    """An application that answers requests to read and refuses all others."""
+
+    def answer(environ: WSGIEnvironment, start: StartResponse) -> Iterable[bytes]:
+        if environ["REQUEST_METHOD"] in ("GET", "HEAD"):
+            return app(environ, start)
+        start("405 Method Not Allowed", [("Allow", "GET, HEAD"), ("Content-Length", "0")])
+        return []
+
+    return answer
 
 
 def listen(level: int) -> None:

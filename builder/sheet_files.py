@@ -19,6 +19,8 @@ from builder.model.engine import Engine
 from builder.model.procedure import Planned, Procedure
 from builder.render import bench, one_file, paper, pdf
 from builder.revision.pins import Pins
+from builder.yaml_text import Mapping as Tree
+from builder.yaml_text import Text, read_file
 
 PDF_SIZE: Final = "a4"
 """The paper of a PDF where nobody asks for another; HTML takes the printer's."""
@@ -117,6 +119,13 @@ def older(shop: Path, manual: Manual, present: Order, wanted: str) -> Order:
             f"the present one is {edition(checklist)}; `gaugeleaf changes --since REV` tells those before it",
         )
     return replace(present, checklists=(found[0],), edition=wanted)
+
+
+def served_at(shop: Path) -> str:
+    """The `site_url` of a shop's `mkdocs.yml`; empty where it is not set, or set by something else."""
+    root = read_file(shop / "mkdocs.yml", "mkdocs.yml").root
+    address = root.get(Text("site_url")) if isinstance(root, Tree) else None
+    return str(address) if isinstance(address, Text) else ""
 
 
 def write(order: Order, out: Path | None, *, force: bool, tell: paper.Tell = paper.silent) -> Path:

@@ -23,9 +23,13 @@ from builder.revision.report import changes_since
 from builder.rules import check_shop, has_errors
 
 
-def build(shop: Path) -> Site:
-    """Check a shop's manual and, unless it has errors, render all of its pages and files."""
-    manual, diagnostics = check_shop(shop)
+def build(shop: Path, served_at: str = "") -> Site:
+    """Check a shop's manual and, unless it has errors, render all of its pages and files.
+
+    Where the site is served at an address, each sheet carries the way to its page as a QR code.
+    """
+    checked, diagnostics = check_shop(shop)
+    manual = replace(checked, served_at=served_at)
     watch = tuple(layer.folder / folder for layer in layers_of(shop)[0] for folder in FOLDERS)
     if has_errors(diagnostics):
         return Site((), (), diagnostics, watch)

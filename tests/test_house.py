@@ -52,6 +52,7 @@ DOORS = {
     "click": ("cli",),
     "scipy": ("jobs",),
     "weasyprint": ("render",),
+    "segno": ("render",),
 }
 FILES = sorted(ROOT.rglob("*.py"))
 

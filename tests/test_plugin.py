@@ -198,11 +198,11 @@ def test_build_site_says_why_nothing_was_built(tmp_path: Path, monkeypatch: pyte
     )
     (tmp_path / "pages").mkdir()
 
-    monkeypatch.setattr(plugin, "build", lambda _shop: with_diagnostics(FAULT, FAULT))
+    monkeypatch.setattr(plugin, "build", lambda *_of: with_diagnostics(FAULT, FAULT))
     assert plugin.build_site(shop_file, strict=False) == (
         "2 errors in the manual: nothing was built, the last good site stays"
     )
-    monkeypatch.setattr(plugin, "build", lambda _shop: SITE)
+    monkeypatch.setattr(plugin, "build", lambda *_of: SITE)
     assert plugin.build_site(shop_file, strict=False) == ""
     assert (tmp_path / "site/index.html").is_file()
 
@@ -242,9 +242,33 @@ def test_server_watches_the_shop_files() -> None:
         def watch(self, path: str) -> None:
             watched.append(path)
 
+        def set_app(self, app: object) -> None:
+            watched.append(getattr(app, "__name__", ""))
+
+        def serve_request(self) -> None:
+            """Answer."""
+
     hooks.on_serve(Server(), config=None, builder=None)  # type: ignore[arg-type]
 
-    assert watched == ["specs", "procedures"]
+    assert watched == ["specs", "procedures", "answer"]
+
+
+@pytest.mark.parametrize(
+    ("method", "status"),
+    [("GET", "200 OK"), ("HEAD", "200 OK"), ("POST", "405"), ("PUT", "405"), ("DELETE", "405")],
+)
+def test_served_site_is_read_and_never_written(method: str, status: str) -> None:
+    """Whatever would write is refused before MkDocs sees it."""
+    told: list[str] = []
+
+    def page(_environ: object, start: Callable[[str, list[tuple[str, str]]], object]) -> list[bytes]:
+        start("200 OK", [])
+        return [b"page"]
+
+    answer = plugin.only_read(page)({"REQUEST_METHOD": method}, lambda said, _: told.append(said))  # type: ignore[arg-type]
+
+    assert told[0].startswith(status)
+    assert list(answer) == ([b"page"] if status == "200 OK" else [])
 
 
 def test_content_policy_stands_in_a_built_page_and_not_in_a_served_one(

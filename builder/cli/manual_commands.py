@@ -11,6 +11,8 @@ from builder.cli.entrance import main
 from builder.cli.shop import SHOP_FILE, say, shop_folder
 from builder.diagnostic_formats import FORMATS
 
+HIGHEST_PORT = 65535
+
 
 @main.command()
 @click.option("--format", "form", type=click.Choice(FORMATS), default="text", help="How faults are written.")
@@ -46,8 +48,34 @@ def build(strict: bool) -> None:
     help="Where to serve; loopback unless told otherwise.",
 )
 def serve(address: str) -> None:
-    """Serve the site and build it again when a file changes."""
-    import_module("builder.plugin").serve_site(shop_folder() / SHOP_FILE, address)
+    """Serve the site to read, and build it again when a file changes.
+
+    Nothing can be written through it: what is filled in stays in the browser until it is saved to a file.
+    """
+    host, shop = _host(address), shop_folder()
+    if not _is_loopback(host):
+        click.echo(
+            f"WARNING: while this runs, everyone on this network can read the manual at {address}. "
+            "Nothing can be written through it. Stop it with Ctrl+C.",
+            err=True,
+        )
+    message = import_module("builder.plugin").serve_site(shop / SHOP_FILE, address)
+    if message:
+        click.echo(message, err=True)
+        sys.exit(1)
+
+
+def _host(address: str) -> str:
+    """The host of `127.0.0.1:8000` or `[::1]:8000`."""
+    host, found, port = address.rpartition(":")
+    if not found or not host or not port.isdigit() or not 0 < int(port) <= HIGHEST_PORT:
+        raise click.UsageError(f"`{address}` is no address; write it as in `192.168.1.20:8000`")
+    return host
+
+
+def _is_loopback(host: str) -> bool:
+    """Whether an address means this machine alone."""
+    return host in ("localhost", "[::1]") or host.startswith("127.")
 
 
 @main.command()

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import partial
 from importlib import import_module
 from pathlib import Path
@@ -37,7 +38,7 @@ def sheet(engine: str, procedure: str, out: Path | None, edition: str, **asked: 
     """
     files, shop = import_module("builder.sheet_files"), shop_folder()
     with refusals(shop):
-        force, manual = asked.pop("force"), sound_manual(shop)
+        force, manual = asked.pop("force"), replace(sound_manual(shop), served_at=files.served_at(shop))
         form = files.form_of(procedure, **asked)
         order = files.order(manual, engine, procedure, form, asked["paper"] or "")
         if edition:

@@ -7,6 +7,8 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final, TypeVar
 
+from markupsafe import Markup
+
 from builder.checklist import Checklist
 from builder.edition import edition
 from builder.judge.bounds import Band, limits_at
@@ -22,6 +24,7 @@ from builder.render.grids import GridView, LimitView, ResultView
 from builder.render.hazards import SafetyBox, hazard_box
 from builder.render.holds import need_link
 from builder.render.page_parts import is_invented
+from builder.render.qr import page_address, qr_code
 from builder.render.spec_tables import instrument
 from builder.units import Unit
 
@@ -117,6 +120,8 @@ class SheetView:
     tools: tuple[str, ...]
     parts: tuple[str, ...]
     supplies: str
+    page: str
+    qr: Markup
     hazards: tuple[SafetyBox, ...]
     holds: tuple[HoldView, ...]
     decided: tuple[str, ...]
@@ -139,6 +144,7 @@ def sheet_view(checklist: Checklist, place: str = "") -> SheetView:
     writer = Writer(checklist, here)
     steps = writer.steps()
     warning, why = unproved(checklist)
+    page = _page(checklist)
     needed = [need for need in checklist.needs if not need.startswith("hold ")]
     return SheetView(
         code=str(procedure.code),
@@ -158,6 +164,8 @@ def sheet_view(checklist: Checklist, place: str = "") -> SheetView:
         tools=tuple(instrument(manual, str(tool), here).text for tool in procedure.tools),
         parts=tuple(map(part_words, checklist.parts)),
         supplies=words.listed(map(str, procedure.supplies)) or "none",
+        page=page,
+        qr=qr_code(page),
         hazards=tuple(hazard_box(manual.hazards[key]) for key in procedure.hazards if key in manual.hazards),
         holds=tuple(writer.hold(name, hold) for name, hold in holds_needed(checklist).items()),
         decided=decided.of_checklist(checklist),
@@ -167,6 +175,12 @@ def sheet_view(checklist: Checklist, place: str = "") -> SheetView:
         gauge_lines=range(GAUGE_LINES),
         open_lines=range(OPEN_LINES),
     )
+
+
+def _page(checklist: Checklist) -> str:
+    """The address of the checklist's page; empty where the site is served nowhere."""
+    there = addresses.checklist_page(str(checklist.engine.engine), str(checklist.procedure.procedure))
+    return page_address(checklist.manual.served_at, there, edition(checklist))
 
 
 def _step(checklist: Checklist, step: StepView) -> SheetStep:

@@ -35,8 +35,8 @@ def test_examples_in_yaml_read() -> None:
     """They can be copied as they are."""
     examples = [text for form, text in BLOCKS if form == "yaml"]
 
-    assert len(examples) == 5
-    assert [read_text(text, "example.yaml").faults for text in examples] == [()] * 5
+    assert len(examples) == 6
+    assert [read_text(text, "example.yaml").faults for text in examples] == [()] * 6
 
 
 def test_examples_of_a_shop_over_a_base_are_without_faults() -> None:
@@ -59,6 +59,7 @@ def test_page_names_the_commands_of_revisions() -> None:
         "changes",
         "check",
         "job",
+        "serve",
         "sheet",
         "tidy",
     }

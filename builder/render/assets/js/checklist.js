@@ -57,6 +57,7 @@
       const mine = known && known.engine === program.engine;
       this.openJob(mine ? last.job : "", mine ? last.run : "final");
       byId("gl-job").open = Boolean(this.wanting);
+      this.noticePaper();
     }
 
     /** The hold bars in the order of the page, each with the step after which it stands. */
@@ -284,6 +285,15 @@
       go.addEventListener("click", () => this.move(edition));
       const said = `This record was filled in on edition ${this.record.edition}; the checklist is now edition`;
       this.tell(`${said} ${edition}. Compare limits and steps before you go on.${this.withoutBox()} `, go);
+    }
+
+    /** Say when the sheet of paper that led here, by the code printed on it, is of another edition. */
+    noticePaper() {
+      const { edition } = this.program;
+      const [, printed] = /^#edition-([0-9a-f]{8})$/.exec(location.hash) || [];
+      if (!printed || printed === edition) return;
+      this.tell(`The sheet of paper is of edition ${printed}; this page is edition ${edition}. ` +
+        "Ask the foreman which one the job is on before you go on.");
     }
 
     /** Go on with another edition; the remark keeps who did so and when. */
