@@ -205,24 +205,25 @@ def _with_slip(checklist: Checklist, one: Taken, blanks: list[Taken]) -> Taken:
     band = one.limits.in_force
     if one.quantity is None or one.reading is None or band is None or band.holds(one.quantity.base):
         return one
-    mates = [
-        other.quantity.base for other in blanks if other.quantity is not None and _mates(one, other, band)
+    others = [
+        other.quantity.base for other in blanks if other.quantity is not None and _alike(one, other, band)
     ]
-    why = slip(one.quantity.number.text, one.quantity.base, band, mates, steps_of(checklist, one.row_id))
+    mates = [value for value in others if band.holds(value)]
+    # where wear has left no mate inside the limit, a step over the limit says nothing
+    steps = steps_of(checklist, one.row_id) if mates or not others else ()
+    why = slip(one.quantity.number.text, one.quantity.base, band, mates, steps)
     return replace(one, slip=why) if why else one
 
 
-def _mates(one: Taken, other: Taken, band: Band) -> bool:
-    """Whether a reading is of the same grid and characteristic, under the same limits and inside them."""
+def _alike(one: Taken, other: Taken, band: Band) -> bool:
+    """Whether another reading is of the same grid and characteristic, under the same limits."""
     theirs = other.limits.in_force
     return (
         other is not one
-        and other.quantity is not None
         and other.row_id == one.row_id
         and other.grid is one.grid
         and theirs is not None
         and (theirs.low, theirs.high) == (band.low, band.high)
-        and band.holds(other.quantity.base)
     )
 
 

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Callable
+from itertools import product
 from typing import Any
 
 import pytest
@@ -326,3 +328,39 @@ def test_release_signed_over_an_open_point_is_a_finding_itself(clean: Copy) -> N
         ("released", "H18 released is signed by R.S., and 1 point stand open")
     ]
     assert not checked.may_be_released
+
+
+def test_wear_found_before_the_bore_was_cut_is_closed_by_the_readings_after(clean: Copy) -> None:
+    """A bore past rebore on the survey does not hold the engine back once that bore is in at its new size."""
+    survey = clean.folder / "sheets" / "P06-dimensional-survey.json"
+    bores = {
+        "cylinder": [str(number) for number in range(1, 7)],
+        "plane": ["top", "mid", "bottom"],
+        "axis": ["T", "A"],
+    }
+    readings = [
+        {
+            "step": "bores",
+            "name": "bore",
+            "at": dict(zip(bores, place, strict=True)),
+            "stage": "as_found",
+            "try": 1,
+            "typed": "3.5343" if place[1] == "top" else "3.5237",
+            "unit": "in",
+            "gauge": "BG-05",
+            "setting": "",
+            "by": "L.M.",
+            "when": "2026-04-24T09:00:00Z",
+        }
+        for place in product(*bores.values())
+    ]
+    lists = ("ticks", "looks", "holds", "corrections", "passes", "photos", "notes")
+    head = {"sheet": 1, "job": "T-0217", "engine": "tarnwick-222h-six", "procedure": "dimensional-survey"}
+    survey.write_text(
+        json.dumps(
+            head | {"edition": "", "run": "mock_up", "readings": readings} | {key: [] for key in lists}
+        )
+    )
+
+    waiting = clean.check().waiting
+    assert not [line for line in waiting if "wear" in line]

@@ -85,6 +85,23 @@ def test_printed_jobs_are_judged_alike(path: Path, judged: Judge, browser: Brows
     assert differences(browser(*of), said(judged(*of))) == []
 
 
+@pytest.mark.parametrize(("mate", "suspected"), [("2.6110", False), ("2.6138", True)])
+def test_worn_journal_is_no_slip_unless_a_mate_is_inside(
+    mate: str, suspected: bool, judged: Judge, browser: Browser, said: Say
+) -> None:
+    """Among worn journals one a size step under the limit has worn too; beside a sound one it is odd."""
+    case = json.loads((VECTORS / "mains-clean.json").read_text("utf-8"))
+    journals = [one for one in case["sheet"]["readings"] if one["name"] == "journal"]
+    for number, one in enumerate(journals):
+        one["typed"] = "2.6038" if number == 0 else mate if number == 1 else "2.6110"
+    case["sheet"]["readings"] = journals
+    of = (case["sheet"], case["job"], "final")
+
+    assert differences(browser(*of), said(judged(*of))) == []
+    reasons = next(one.reasons for one in judged(*of).judgements if one.name == "journal")
+    assert reasons == (("it is exactly the size step 0.010 in under its mates",) if suspected else ())
+
+
 def differences(page: Json, line: Json) -> list[str]:
     """Where the page and the command line do not say the same, and what each says."""
     return [

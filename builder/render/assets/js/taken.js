@@ -80,12 +80,15 @@
   function slipOf(one, blanks) {
     const band = one.limits.inForce;
     if (!one.value || !band || holds(band, one.value)) return "";
-    const mates = blanks.filter((other) => {
+    const others = blanks.filter((other) => {
       const theirs = other.limits.inForce;
-      const mate = other !== one && other.value && other.blank.rowId === one.blank.rowId;
-      return mate && theirs && alike(band, theirs) && holds(band, other.value);
+      const same = other !== one && other.value && other.blank.rowId === one.blank.rowId;
+      return same && theirs && alike(band, theirs);
     });
-    const steps = one.blank.row.steps.map(([step, words]) => [exact.fromText(step), words]);
+    const mates = others.filter((other) => holds(band, other.value));
+    // where wear has left no mate inside the limit, a step over the limit says nothing
+    const listed = mates.length || !others.length ? one.blank.row.steps : [];
+    const steps = listed.map(([step, words]) => [exact.fromText(step), words]);
     return slip(one.text, one.value, band, mates.map((other) => other.value), steps);
   }
 
