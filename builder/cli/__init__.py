@@ -10,6 +10,7 @@ from builder.cli import (
     job_commands,
     job_paper_commands,
     manual_commands,
+    record_commands,
     revision_commands,
     sheet_commands,
 )
@@ -20,6 +21,7 @@ COMMANDS = (
     job_commands,
     job_paper_commands,
     manual_commands,
+    record_commands,
     revision_commands,
     sheet_commands,
 )

@@ -19,6 +19,7 @@ SOURCES: Final = "sources.html"
 RULES: Final = "rules/index.html"
 DIFFERENCES: Final = "differences.html"
 CHANGES: Final = "changes.html"
+JOBS: Final = "jobs/index.html"
 WORKSHEETS: Final = "worksheets/index.html"
 STYLE: Final = "assets/css/reference.css"
 
@@ -87,6 +88,16 @@ def wall_card(engine: str) -> str:
 def one_file(engine: str, procedure: str) -> str:
     """A checklist in one file, to be carried away."""
     return f"onefile/{engine}/{procedure}.html"
+
+
+def job(number: str) -> str:
+    """The page of a job."""
+    return f"jobs/{slug(number)}.html"
+
+
+def jobs_compared(engine: str) -> str:
+    """The jobs of a family side by side."""
+    return f"jobs/compare-{engine}.html"
 
 
 def worksheet(name: str) -> str:
