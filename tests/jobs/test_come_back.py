@@ -93,5 +93,5 @@ def test_wear_nearer_than_the_gauges_can_tell_is_said_to_be_so(manual: Manual) -
     lines = [line.strip() for line in compared_lines(manual, JOBS / "T-0252", None)]
 
     assert (
-        "cylinder 3: left 0.0001 in, found 0.0002 in, worn 0.0001 in, less than the gauges can tell" in lines
+        "cylinder 1: left 0.0001 in, found 0.0002 in, worn 0.0001 in, less than the gauges can tell" in lines
     )

@@ -54,8 +54,8 @@ def test_compare_writes_one_page_that_asks_for_nothing(prompt: CliRunner, tmp_pa
 
     html = page.read_text("utf-8")
     assert (told.exit_code, told.output) == (0, f"wrote {page}\n")
-    assert html.count("<svg class=\"gl-drawing\"") > 20
-    assert not [sign for sign in ("src=", "<link ", "href=\"../", "@import") if sign in html]
+    assert html.count('<svg class="gl-drawing"') > 20
+    assert not [sign for sign in ("src=", "<link ", 'href="../', "@import") if sign in html]
 
 
 def test_compare_refuses_one_page_for_two_families(prompt: CliRunner, tmp_path: Path) -> None:

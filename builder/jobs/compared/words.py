@@ -28,6 +28,8 @@ TOO_FEW = "there are too few jobs to tell a builder's habit from one engine"
 def amount(value: Fraction | float, unit: Unit, places: int) -> str:
     """A difference in its unit, and in the other system: `0.0002 in (0.005 mm)`."""
     base, beside = Fraction(value), partner(unit)
+    if base and not round(base / unit.factor, places):
+        places += 1
     own = show(base / unit.factor, unit, places)
     if beside is None:
         return own
@@ -274,8 +276,9 @@ def number_lines(series: Series) -> Iterator[str]:
 
 def spread_words(series: Series) -> str:
     """The spreads and the ratios of the analysis of variance."""
-    inside = amount(series.in_engine, series.unit, series.places + 1)
-    said = [f"in one engine {inside} (1 sigma)"]
+    said = ["one value for each engine"]
+    if any(len(job.points) > 1 for job in series.jobs):
+        said = [f"in one engine {amount(series.in_engine, series.unit, series.places + 1)} (1 sigma)"]
     for title, found in (("engines", series.by_job), ("places", series.by_place)):
         if found.ratio is not None:
             free = f"{found.between_free} and {found.within_free}"
