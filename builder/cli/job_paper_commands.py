@@ -40,3 +40,23 @@ def job_report(folder: Path, earlier: Path | None, size: str | None, **asked: An
     if not made.may_be_released:
         click.echo(f"{folder.resolve().name} is NOT RELEASED: the record says so at its head", err=True)
         sys.exit(1)
+
+
+@job.command("papers")
+@click.argument("folder", type=FOLDER)
+@click.argument("names", nargs=-1, type=click.Choice(["condition", "estimate", "tickets", "card"]))
+@click.option("--pdf", "as_pdf", is_flag=True, help="PDFs for the printer.")
+@click.option("--paper", "size", type=SIZE, help="The size of paper.  [default for a PDF: a4]")
+@click.option("--out", type=PLACE, help="The folder, or for one paper the file, to write.")
+@click.option("--force", is_flag=True, help="Write over files that are there.")
+def job_papers(folder: Path, names: tuple[str, ...], size: str | None, **asked: Any) -> None:  # noqa: ANN401 - options by name
+    """Write the papers of a job: condition report, estimate, outside tickets, card for the first 500 miles.
+
+    The estimate has the customer's authority to sign. Without NAMES every paper is written that the job has
+    something for.
+    """
+    shop, files = shop_folder(), import_module("builder.job_files")
+    with refusals(folder.resolve().parent):
+        wish = files.Wish(size=size or "", **asked)
+        for place in files.write_papers(sound_manual(shop), folder.resolve(), names, wish):
+            click.echo(f"wrote {place}")

@@ -19,15 +19,30 @@ CODE = "GL-021"
 def name_faults(manual: Manual, engine: Engine, job: Job) -> Iterator[Diagnostic]:
     """What a job names and the manual does not have."""
     specs = {str(name) for name, row in engine.specs.items() if isinstance(row, LimitRow)}
-    measured = [*job.supplier, *(name for ticket in job.tickets.values() for name in ticket.sizes)]
+    tickets = list(job.tickets.values())
+    measured = [*job.supplier, *(name for one in tickets for name in (*one.sizes, *one.hold, *one.received))]
+    measured += job.condition.options if job.condition is not None else ()
     yield from _unknown(measured, specs, f"a characteristic with limits of `{engine.engine}`")
     every = [(name, steps) for sizes in (job.sizes, job.came_with) for name, steps in sizes.items()]
     yield from _unknown([name for name, _ in every], _steps(engine), f"a size step of `{engine.engine}`")
+    every += [(name, sizes) for one in tickets for name, sizes in one.received.items()]
     positions = [label for _, steps in every for label in steps if label]
     yield from _unknown(positions, _labels(engine), "a position of this engine")
     instruments = [gauge.instrument for gauge in job.gauges.values()]
     yield from _unknown(instruments, manual.instruments, "an instrument of specs/instruments.yaml")
     yield from _procedures(manual, job)
+    yield from _prices(job)
+
+
+def _prices(job: Job) -> Iterator[Diagnostic]:
+    """The stages and options that decisions name, where there is an estimate."""
+    stages = job.estimate.stages if job.estimate is not None else {}
+    for one in job.decisions if stages else ():
+        if one.stage is not None:
+            yield from _unknown([one.stage], stages, "a stage of the estimate")
+        stage = stages.get(one.stage) if one.stage is not None else None
+        if one.option is not None and stage is not None:
+            yield from _unknown([one.option], stage.options, f"an option of `{one.stage}`")
 
 
 def _steps(engine: Engine) -> set[str]:

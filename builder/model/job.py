@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from typing import Annotated
 
 from pydantic import Field, PlainValidator, WithJsonSchema
@@ -14,32 +13,24 @@ from builder.model.base import (
     Whole,
     Word,
     Words,
-    items_of,
     words_of,
 )
 from builder.model.bench import Texts
 from builder.model.choice import Day, Moment, Run, choice_of, one_of
+from builder.model.estimate import Condition, Estimate
+from builder.model.outside import OutsideTicket, StepSizes
 from builder.model.procedure import ROLES
-from builder.model.written import Exact, StatedLimit, exact_of
+from builder.model.written import StatedLimit
 
 APPRENTICE = "apprentice"
 JOB_ROLES = (*ROLES, APPRENTICE)
 BASES = ("rebuilt", "overhauled")
 STATES = ("new", "reused", "machined", "none")
-ALL = Text("all")
-"""The position that stands for every position which is not named."""
 
 
 def roles_of(tree: object) -> tuple[Text, ...]:
     """One role, or a list of them."""
     return tuple(choice_of(JOB_ROLES, role) for role in words_of(tree))
-
-
-def sizes_of(tree: object) -> Mapping[Text, Exact]:
-    """A size step for every position, or by the label of a position; `""` stands for the rest."""
-    if isinstance(tree, dict):
-        return {Text("") if label == ALL else label: exact_of(size) for label, size in items_of(tree)}
-    return {Text(""): exact_of(tree)}
 
 
 Basis = Annotated[Text, one_of(BASES), WithJsonSchema({"enum": list(BASES)})]
@@ -49,13 +40,6 @@ Roles = Annotated[
     tuple[Text, ...],
     PlainValidator(roles_of),
     WithJsonSchema({"anyOf": [_ROLE, {"type": "array", "items": _ROLE}]}),
-]
-StepSizes = Annotated[
-    Mapping[Text, Exact],
-    PlainValidator(sizes_of),
-    WithJsonSchema(
-        {"anyOf": [{"type": "string"}, {"type": "object", "additionalProperties": {"type": "string"}}]}
-    ),
 ]
 
 
@@ -113,33 +97,6 @@ class PartRecord(StrictModel):
     """What went in."""
     note: Word | None = None
     """Why more or fewer went in than came out."""
-
-
-class OutsideTicket(StrictModel):
-    """Work that was sent out."""
-
-    part: Word
-    """What was sent."""
-    work: Word
-    """What is done to it."""
-    to: Word
-    """Who does it."""
-    sizes: dict[Word, StatedLimit] = Field(default_factory=dict)
-    """The sizes to hold, by characteristic."""
-    out: Day
-    """The day it left."""
-    due: Day | None = None
-    """The day it is wanted."""
-    back: Day | None = None
-    """The day it came back."""
-    measured_by: Word | None = None
-    """Who measured it on return."""
-    batch: Word | None = None
-    """Batch or melt of what was put on."""
-    certificate: Word | None = None
-    """The certificate that came with it."""
-    note: Word | None = None
-    """A remark."""
 
 
 class Concerned(StrictModel):
@@ -241,6 +198,8 @@ class Decision(StrictModel):
     """The option."""
     stage: Word | None = None
     """The stage of the price that it belongs to."""
+    option: Word | None = None
+    """The letter of the option that was chosen, where the stage has several."""
     by: Words
     """Who decided it, by initials."""
     on: Day
@@ -303,6 +262,10 @@ class Job(StrictModel):
     """Options chosen."""
     moved: tuple[Moved, ...] = ()
     """Procedures that were moved to another edition; all others stay on that of their sheets."""
+    condition: Condition | None = None
+    """What the survey says beyond its readings."""
+    estimate: Estimate | None = None
+    """Prices and hours, by stage and option."""
     earlier: Earlier | None = None
     """The job it comes back from."""
     note: Word | None = None

@@ -9,9 +9,11 @@ from itertools import product
 from builder.checklist import Part, feature_sides
 from builder.jobs.kinds import Finding, Kind, counted
 from builder.jobs.kinds import Place as Where
+from builder.jobs.outside import held, returned, where_words
 from builder.jobs.whole import Whole, hold_words
 from builder.model.base import Text
 from builder.model.job import Lot, PartRecord
+from builder.model.outside import OutsideTicket
 
 NOTHING = "none"
 
@@ -109,9 +111,27 @@ def _tickets(whole: Whole, path: str) -> Iterator[Finding]:
         if ticket.back is not None and ticket.measured_by is None:
             what = f"ticket {number}, {ticket.part}, came back on {ticket.back} and nobody measured it"
             yield Finding(Kind.TICKET, Where(path), what, "Measure it against the ticket and write who did.")
-        elif ticket.back is None and ticket.measured_by is not None:
+        elif ticket.back is not None:
+            yield from _measured(whole, str(number), ticket, path)
+        elif ticket.measured_by is not None:
             what = f"ticket {number}, {ticket.part}, is measured and has no day of return"
             yield Finding(Kind.TICKET, Where(path), what, "Write the day it came back.")
+
+
+def _measured(whole: Whole, number: str, ticket: OutsideTicket, path: str) -> Iterator[Finding]:
+    """Each size that a ticket asks for was measured on return and is as it was asked for."""
+    for one in held(whole, ticket):
+        found = returned(whole, ticket, one)
+        title = str(one.row.title).lower()
+        if not found:
+            what = f"ticket {number}, {ticket.part}: nothing is written down of its {title} on return"
+            cure = "Measure it, and write it under `received`, or file the sheet that has it."
+            yield Finding(Kind.TICKET, Where(path), what, cure)
+        wrong = [f"{where_words(one, size)} {size.shown}".strip() for size in found if not size.is_in]
+        if wrong:
+            what = f"ticket {number}, {ticket.part}: {title} is not as asked for: {', '.join(wrong)}"
+            cure = f"Send it back to {ticket.to}, or decide with the foreman and write a new ticket."
+            yield Finding(Kind.TICKET, Where(path), what, cure)
 
 
 def _left_out(whole: Whole, path: str) -> Iterator[Finding]:

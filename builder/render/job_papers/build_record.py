@@ -10,6 +10,7 @@ from builder.jobs.measured import Measured, measured
 from builder.jobs.runs import run_steps
 from builder.jobs.whole import Whole
 from builder.render.job_papers.came_back import came_back
+from builder.render.job_papers.card import card_section
 from builder.render.job_papers.documents import Block, Document, Section, html_of, invented, style
 from builder.render.job_papers.identity import decisions, identity, in_short, stamp
 from builder.render.job_papers.measurements import GroupView, MeasuredView, groups
@@ -68,6 +69,7 @@ def _sections(
     yield concessions(whole)
     yield signatures(whole)
     yield reading_it(checked, whole, every)
+    yield card_section(checked, whole)
 
 
 def _apart(checked: CheckedJob, every: tuple[Measured, ...]) -> tuple[Measured, ...]:

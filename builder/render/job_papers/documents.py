@@ -93,6 +93,8 @@ class Document:
     has_contents: bool = False
     invented: str = ""
     style: Markup = NOTHING
+    look: str = ""
+    """`compact` where a paper is to fit on a page."""
 
 
 def html_of(document: Document) -> str:

@@ -22,6 +22,15 @@ BASES: Final = {
 }
 
 
+BEFORE: Final = ("Engine", "Engine number", "Owner", "Basis", "Came with", "Comes back from")
+"""The facts that are known before the work."""
+
+
+def before(whole: Whole) -> tuple[tuple[str, str], ...]:
+    """What is known of an engine before the work."""
+    return tuple(fact for fact in identity(whole) if fact[0] in BEFORE)
+
+
 def identity(whole: Whole) -> tuple[tuple[str, str], ...]:
     """The facts that tell this engine from any other."""
     job = whole.job

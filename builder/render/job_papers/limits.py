@@ -55,6 +55,15 @@ def number_words(one: Judgement, unit: Unit | None) -> str:
     return shown.removesuffix(f" {unit.symbol}") if unit is not None else printed(shown)
 
 
+def both_words(one: Judgement) -> str:
+    """A value in its unit and in that of the other system, which goes to the nearest."""
+    if one.value is None or one.unit is None:
+        return printed(value_words(one))
+    own = one.unit.from_base(one.value)
+    other = other_system(Limit("", Form.NOMINAL, one.unit, None, None, own, one.typed_places))
+    return printed(value_words(one) + (f" ({other.text})" if other is not None else ""))
+
+
 def unit_words(unit: Unit | None) -> str:
     """A unit as a page prints it; empty where a value has none."""
     return "" if unit is None or unit.symbol in ("ratio", "count") else unit.label

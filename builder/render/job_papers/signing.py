@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
+from builder.citation import COMMON_PRACTICE
 from builder.jobs.check import CheckedJob
 from builder.jobs.checks.holds import HoldCheck, hold_checks
 from builder.jobs.checks.signers import is_self
@@ -114,7 +115,10 @@ def _sources(whole: Whole, parts: tuple[Measured, ...]) -> Iterator[tuple[str, s
     for name in names:
         source = whole.manual.source(whole.engine, name)
         full = [str(source.title), str(source.edition or "")] if source is not None else []
-        yield name, ", ".join(filter(None, full)) or "named by the job"
+        yield (
+            name,
+            ", ".join(filter(None, full)) or ("no source" if name == COMMON_PRACTICE else "named by the job"),
+        )
 
 
 def _gauges(whole: Whole) -> Table | None:
