@@ -45,19 +45,18 @@ def test_sizes_that_go_with_a_step_are_told_with_their_number(clean: Copy) -> No
     assert limits["main.shell_wall"] == (4, 0.0982)
 
 
-def test_no_size_is_chosen_from_a_suspect_reading(clean: Copy) -> None:
-    """A bore that is off its mates by exactly a step is taken again before an oversize stands on it."""
+def test_no_size_is_chosen_while_a_reading_is_missing(clean: Copy) -> None:
+    """An oversize that cleans every bore needs every bore read; the place that was not is named."""
 
     def change(sheet: dict[str, Any]) -> None:
-        for reading in sheet["readings"]:
-            if reading["name"] == "bore" and reading["at"] == {"cylinder": "5", "plane": "top", "axis": "T"}:
-                reading["typed"] = "3.5300"
+        top = {"cylinder": "5", "plane": "top", "axis": "T"}
+        sheet["readings"] = [one for one in sheet["readings"] if (one["name"], one["at"]) != ("bore", top)]
 
     clean.edit("P06", change)
     found = next(one for one in sizes_to_choose(clean.check()) if one.step == "bore_oversize")
 
     assert found.chosen is None
-    assert "suspect" in found.why
+    assert "cylinder 5, plane top, axis T" in found.why
 
 
 def test_size_is_told_from_standard_where_the_engine_came_undersize(clean: Copy) -> None:
