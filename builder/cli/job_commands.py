@@ -65,7 +65,8 @@ def job_enter(folder: Path, procedure: str, entries: tuple[str, ...], **of: Any)
     """Type in a sheet of paper by the codes beside its boxes.
 
     ENTRIES are `CRK-01 M3 F T = 2.4798`, with `@ OM-23` behind it for a gauge of its own, `step 3 = done`,
-    and `H11 second = K.O.`.
+    `H11 second = K.O.`, `look 5 M3 = yes`, `pass 6.1 M3 = 0.0020 in`, `step 4 skipped = why`,
+    `CRK-01 M3 F T skipped = why`, `remark 3 = words` and `photo 3 = file, what it shows`.
     """
     from builder.jobs import enter_paper  # noqa: PLC0415 - the other commands start without it
 

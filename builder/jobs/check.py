@@ -2,18 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 from functools import cached_property
 
 from builder.diagnostics import Diagnostic
 from builder.jobs.checks.conceding import about, concession_findings, is_conceded
-from builder.jobs.checks.gaps import gap_findings, skipped_findings
+from builder.jobs.checks.gaps import gap_findings
 from builder.jobs.checks.holds import HoldCheck, hold_checks
 from builder.jobs.checks.moved import edition_remarks, moved_findings
 from builder.jobs.checks.papers import paper_findings, release_findings
 from builder.jobs.checks.people import apprentice_findings, strangers
 from builder.jobs.checks.route import order_findings, redo_findings
+from builder.jobs.checks.skips import photo_remarks, skip_remarks, skipped_findings
 from builder.jobs.checks.values import gauge_findings, unknown_gauges, value_findings
 from builder.jobs.checks.waiting import waiting
 from builder.jobs.folder import JOB_FILE, FiledSheet, JobFolder
@@ -78,7 +79,7 @@ def check_job(manual: Manual, folder: JobFolder, plans: Plans | None = None) -> 
     left += concession_findings(job, path)
     undone = tuple(waiting(whole, holds))
     left += release_findings(whole, len(left) + len(undone))
-    remarks = (*told, *_remarks(whole, holds))
+    remarks = (*told, *_remarks(whole, holds, folder.pictures))
     unknown = tuple(name_faults(manual, engine, job))
     return CheckedJob(folder, whole, tuple(sorted(left, key=_order)), undone, remarks, unknown)
 
@@ -148,7 +149,7 @@ def _findings(whole: Whole, holds: tuple[HoldCheck, ...], path: str) -> Iterator
     yield from paper_findings(whole, path)
 
 
-def _remarks(whole: Whole, holds: tuple[HoldCheck, ...]) -> Iterator[str]:
+def _remarks(whole: Whole, holds: tuple[HoldCheck, ...], pictures: Collection[str]) -> Iterator[str]:
     """What keeps nothing back and must be known all the same."""
     for hold in holds:
         yield from hold.remarks
@@ -159,3 +160,5 @@ def _remarks(whole: Whole, holds: tuple[HoldCheck, ...]) -> Iterator[str]:
         yield f"conceded: {about(concession)}: {concession.reason or 'no reason given'}"
     for worked in whole.sheets:
         yield from edition_remarks(whole, worked)
+        yield from skip_remarks(worked)
+        yield from photo_remarks(worked, pictures)

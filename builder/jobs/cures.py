@@ -49,14 +49,17 @@ def _amount(correction: Correction) -> str:
 
 
 def _passes(worked: Worked, correction: Correction) -> str:
-    made = passes_of(worked, correction.step, correction.rule)
+    made = passes_of(worked, correction.step, correction.rule, correction.at)
     most = correction.if_out.at_most
     return f"{made} of {most.number if most else 0} passes made"
 
 
-def passes_of(worked: Worked, step: str, rule: int) -> int:
-    """How many passes of one correction are recorded."""
-    return sum(one.step == step and one.rule == rule for one in worked.sheet.passes)
+def passes_of(worked: Worked, step: str, rule: int, at: Labels) -> int:
+    """How many passes of one correction are recorded at a position; one without a position counts for all."""
+    return sum(
+        (one.step, one.rule) == (step, rule) and all(at.get(side) == label for side, label in one.at.items())
+        for one in worked.sheet.passes
+    )
 
 
 def sentence_words(worked: Worked, stage: str, sentence: Sentence, amount: str = UNTOLD) -> str:

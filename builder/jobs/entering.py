@@ -1,4 +1,7 @@
-"""A sheet of paper typed in: readings by the codes beside their boxes, ticks by step, signatures by hold."""
+"""A sheet of paper typed in: readings by the codes beside their boxes, ticks by step, signatures by hold.
+
+What else stands on a sheet is read by `entries`.
+"""
 
 from __future__ import annotations
 
@@ -14,8 +17,10 @@ from builder.checklist import Checklist, resolve
 from builder.diagnostics import Fault
 from builder.edition import edition
 from builder.field_code import Field, fields
+from builder.jobs.entries import Pen, other_entry
 from builder.jobs.filing import Filed, Unreadable, file_sheet
 from builder.jobs.folder import FORMAT, read_job_file, sheet_of
+from builder.jobs.written import plain
 from builder.judge.taken import unit_of
 from builder.manual import Manual, row
 from builder.model.choice import moment_of
@@ -23,6 +28,7 @@ from builder.model.job import Job
 from builder.model.procedure import ROLES, Procedure
 from builder.model.record import Sheet
 from builder.quantity import read_quantity, read_reading
+from builder.said import in_short
 
 _STEP = re.compile(r"step (\d+)", re.IGNORECASE)
 _HOLD = re.compile(r"(H\d+[a-z]?) (\w+)", re.IGNORECASE)
@@ -69,14 +75,14 @@ def entered(manual: Manual, job: Job, name: str, entries: Sequence[str], of: Ent
     """
     checklist = _checklist(manual, job, name)
     moment_of(of.when)
-    lists: dict[str, list[Any]] = {"readings": [], "ticks": [], "holds": []}
+    lists: dict[str, list[Any]] = {}
     boxes = {_plain(code): field for code, field in fields(checklist).items()}
     for entry in entries:
         left, equals, right = (part.strip() for part in entry.partition("="))
         if not equals or not left or not right:
             raise Fault(f"`{entry}` is no entry", "write it as in `CRK-01 M3 F T = 2.4798`")
         kind, said = _entry(checklist, boxes, left, right, of)
-        lists[kind].append(said)
+        lists.setdefault(kind, []).extend(said)
     return sheet_of(
         {
             "sheet": str(FORMAT),
@@ -85,10 +91,21 @@ def entered(manual: Manual, job: Job, name: str, entries: Sequence[str], of: Ent
             "procedure": str(checklist.procedure.procedure),
             "edition": edition(checklist),
             "run": of.run,
+            "said": plain(in_short(checklist)),
             "room": of.room,
-            **lists,
+            **_numbered(lists),
         }
     )
+
+
+def _numbered(lists: dict[str, list[Any]]) -> dict[str, list[Any]]:
+    """The entries with the passes of each place counted, and all numbers as texts."""
+    made: dict[str, int] = {}
+    for one in lists.get("passes", ()):
+        key = repr((one["step"], one["rule"], sorted(one["at"].items())))
+        made[key] = made.get(key, 0) + 1
+        one.update({"rule": str(one["rule"]), "pass": str(made[key])})
+    return lists
 
 
 def _checklist(manual: Manual, job: Job, name: str) -> Checklist:
@@ -110,18 +127,21 @@ def _plain(code: str) -> str:
 
 def _entry(
     checklist: Checklist, boxes: Mapping[str, Field], left: str, right: str, of: Entered
-) -> tuple[str, dict[str, Any]]:
+) -> tuple[str, list[dict[str, Any]]]:
     step, hold = _STEP.fullmatch(left), _HOLD.fullmatch(left)
     if step:
-        return "ticks", _tick(checklist, int(step[1]), right, of)
+        return "ticks", [_tick(Pen(checklist, boxes, of.by, of.when), step[1], right)]
     if hold:
-        return "holds", _signature(checklist, hold[1], hold[2], right, of)
+        return "holds", [_signature(checklist, hold[1], hold[2], right, of)]
+    other = other_entry(Pen(checklist, boxes, of.by, of.when), left, right)
+    if other is not None:
+        return other
     field = boxes.get(_plain(left))
     if field is None:
         near = get_close_matches(_plain(left), boxes, 1)
         hint = f"write `{boxes[near[0]].code}`" if near else "write the code that stands beside the box"
         raise Fault(f"`{left}` is no box of this sheet", hint)
-    return "readings", _reading(checklist, field, right, of)
+    return "readings", [_reading(checklist, field, right, of)]
 
 
 def _reading(checklist: Checklist, field: Field, right: str, of: Entered) -> dict[str, Any]:
@@ -150,12 +170,9 @@ def _common(field: Field) -> str | None:
     return next((blank.against for blank in field.grid.blanks if blank.against), None)
 
 
-def _tick(checklist: Checklist, number: int, right: str, of: Entered) -> dict[str, Any]:
-    step = next((step for step in checklist.steps if step.number == number), None)
-    if step is None:
-        raise Fault(f"there is no step {number}", f"the steps run from 1 to {len(checklist.steps)}")
-    by = of.by if right == DONE else right
-    return {"step": str(step.step.id), "by": by, "when": of.when}
+def _tick(pen: Pen, number: str, right: str) -> dict[str, Any]:
+    by = pen.by if right == DONE else right
+    return {"step": str(pen.step(number).step.id), "by": by, "when": pen.when}
 
 
 def _signature(checklist: Checklist, code: str, role: str, by: str, of: Entered) -> dict[str, Any]:

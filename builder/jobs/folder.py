@@ -17,6 +17,7 @@ from builder.yaml_text import MAX_BYTES, read_file
 
 JOB_FILE = "job.yaml"
 SHEETS = "sheets"
+PHOTOS = "photos"
 FORMAT = 1
 
 _JOB = adapter_of(Job)
@@ -39,6 +40,8 @@ class JobFolder:
     sheets: tuple[FiledSheet, ...]
     faults: tuple[Diagnostic, ...]
     name: str = ""
+    pictures: frozenset[str] = frozenset()
+    """The names of the files in its folder of photos."""
 
 
 PLACES = (f"jobs/*/{JOB_FILE}", f"*/jobs/*/{JOB_FILE}")
@@ -60,7 +63,8 @@ def read_job(folder: Path) -> JobFolder:
         faults += more
         if sheet is not None:
             sheets.append(FiledSheet(shown, sheet))
-    return JobFolder(job, tuple(sheets), faults, folder.name)
+    pictures = frozenset(path.name for path in (folder / PHOTOS).glob("*"))
+    return JobFolder(job, tuple(sheets), faults, folder.name, pictures)
 
 
 def read_job_file(folder: Path) -> tuple[Job | None, tuple[Diagnostic, ...]]:

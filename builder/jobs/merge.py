@@ -51,6 +51,7 @@ def merge(one: Sheet, other: Sheet) -> Merged:
     sheet = first.model_copy(
         update={
             "edition": first.edition or second.edition,
+            "said": first.said if first.edition else second.said,
             "room": first.room or second.room,
             "readings": _readings(first, second, numbers),
             "ticks": _united(first.ticks, second.ticks),
@@ -58,6 +59,7 @@ def merge(one: Sheet, other: Sheet) -> Merged:
             "holds": _united(first.holds, second.holds),
             "corrections": _corrections(first, second, numbers),
             "passes": passes,
+            "skipped": _united(first.skipped, second.skipped),
             "photos": _united(first.photos, second.photos),
             "notes": _united(_united(first.notes, second.notes), tuple(_head_notes(first, second))),
         }
@@ -187,16 +189,18 @@ def _pointed(sheet: Sheet, numbers: Numbers) -> Iterator[Correction]:
 def _passes(first: Sheet, second: Sheet) -> tuple[tuple[Pass, ...], tuple[str, ...]]:
     """The passes of both; where two have one number they are counted anew in the order of their times."""
     united = _united(first.passes, second.passes)
-    loops: dict[tuple[str, int], list[Pass]] = {}
+    loops: dict[tuple[str, int, str], list[Pass]] = {}
     for one in united:
-        loops.setdefault((str(one.step), one.rule), []).append(one)
+        where = position({str(side): str(label) for side, label in sorted(one.at.items())})
+        loops.setdefault((str(one.step), one.rule, where), []).append(one)
     told = []
     counted: list[Pass] = []
-    for (step, _), passes in loops.items():
+    for (step, _, where), passes in loops.items():
         if len({one.pass_ for one in passes}) == len(passes):
             counted += passes
         else:
-            told.append(f"passes of step {step} were counted twice: there are {len(passes)} of them")
+            there = f" at {where}" if where else ""
+            told.append(f"passes of step {step}{there} were counted twice: there are {len(passes)} of them")
             counted += [one.model_copy(update={"pass_": number}) for number, one in enumerate(passes, 1)]
     return tuple(counted), tuple(told)
 

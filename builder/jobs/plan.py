@@ -96,6 +96,13 @@ class SheetPlan:
         """The places of what is looked at in each step."""
         return {str(step.step.id): tuple(self._looks(step)) for step in self.checklist.steps if step.looks}
 
+    def at(self, place: Place) -> Labels:
+        """The labels of a place by their sides: of a blank, or of something looked at."""
+        if place in self.blanks:
+            return self.blanks[place][1].at
+        step, name, labels = place
+        return dict(zip(self.look_sides(step, name), labels, strict=True))
+
     @cached_property
     def look_places(self) -> frozenset[Place]:
         """The places of everything that is looked at."""

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from itertools import chain
 
-from builder.checklist import ChecklistStep
+from builder.checklist import ChecklistStep, Labels
 from builder.jobs.kinds import Place as Where
 from builder.jobs.moments import later, moment
 from builder.jobs.plan import FINAL, Place, SheetPlan
@@ -16,7 +16,7 @@ from builder.judge.quick import Dates
 from builder.model.base import Text
 from builder.model.job import Job
 from builder.model.procedure import STAGES
-from builder.model.record import Looked, Reading, Sheet, Signature, Tick
+from builder.model.record import Looked, Reading, Sheet, Signature, Skip, Tick
 
 LAST_STAGES = ("final", "after_run")
 """The stages at which a part is as the owner gets it."""
@@ -141,20 +141,37 @@ class Worked:
     @cached_property
     def unmarked(self) -> tuple[ChecklistStep, ...]:
         """The steps that are not marked done; a hold speaks for its own step, a reason for a skipped one."""
-        skipped = {str(one.step) for one in self.job.skipped if one.procedure == self.plan.name and one.step}
         return tuple(
             step
             for step in self.steps
-            if str(step.step.id) not in self.ticks and step.hold is None and str(step.step.id) not in skipped
+            if step.hold is None and str(step.step.id) not in self.ticks.keys() | self.skipped
         )
+
+    @cached_property
+    def skipped(self) -> frozenset[str]:
+        """The steps that are not done as a whole, with a reason on the job or on the sheet."""
+        own = {str(one.step) for one in self.sheet.skipped if not one.name and not one.at}
+        job = {str(one.step) for one in self.job.skipped if one.procedure == self.plan.name and one.step}
+        return frozenset(own | job)
+
+    def skip_at(self, place: Place) -> Skip | None:
+        """What the sheet says that is not done at a place; None where it says nothing of it."""
+        at = self.plan.at(place) if self.sheet.skipped else {}
+        return next((one for one in self.sheet.skipped if _is_of(one, place, at)), None)
+
+    def meets_anything(self, skip: Skip) -> bool:
+        """Whether the checklist has anything where something is said not to be done."""
+        if not skip.name and not skip.at:
+            return str(skip.step) in self.plan.steps
+        places = (*self.plan.blanks, *self.plan.look_places)
+        return any(_is_of(skip, place, self.plan.at(place)) for place in places)
 
     @cached_property
     def past(self) -> tuple[str, ...]:
         """The steps of its run that are done: marked, or before a marked one; skipped ones are not."""
-        skipped = {str(one.step) for one in self.job.skipped if one.procedure == self.plan.name}
         names = ((str(step.step.id), step.number) for step in self.steps)
         done = (name for name, number in names if name in self.ticks or number < self.last_mark)
-        return tuple(name for name in done if name not in skipped)
+        return tuple(name for name in done if name not in self.skipped)
 
     @property
     def is_complete(self) -> bool:
@@ -194,7 +211,7 @@ class Worked:
     @cached_property
     def initials(self) -> frozenset[str]:
         """Whoever read, marked or looked."""
-        entries = (self.sheet.readings, self.sheet.ticks, self.sheet.looks)
+        entries = (self.sheet.readings, self.sheet.ticks, self.sheet.looks, self.sheet.skipped)
         return frozenset(entry.by for group in entries for entry in group)
 
     @cached_property
@@ -218,6 +235,13 @@ class Worked:
 def place_of(one: Looked) -> Place:
     """Where an answer stands."""
     return one.step, one.name, tuple(one.at.values())
+
+
+def _is_of(skip: Skip, place: Place, at: Labels) -> bool:
+    """Whether a place is among those at which something is not done."""
+    step, name, _ = place
+    named = skip.step == step and skip.name in ("", name)
+    return named and all(at.get(str(side)) == label for side, label in skip.at.items())
 
 
 def roles_of(job: Job, initials: str) -> tuple[str, ...]:

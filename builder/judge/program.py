@@ -26,6 +26,7 @@ from builder.model.procedure import Hold, IfOut, WorkOut
 from builder.model.spec import LIMIT_KINDS, LimitRow, StepsRow
 from builder.model.written import Cited
 from builder.quantity import read_quantity
+from builder.said import in_short
 from builder.units import UNITS, Unit, partner, unit
 
 VERSION = 1
@@ -52,6 +53,7 @@ def program(checklist: Checklist) -> dict[str, Any]:
         "engine": str(checklist.engine.engine),
         "procedure": str(checklist.procedure.procedure),
         "edition": edition(checklist),
+        "said": _said(checklist),
         "links": {
             name: {"on": link.on, "meets": dict(link.meets)} for name, link in links_of(checklist).items()
         },
@@ -60,6 +62,13 @@ def program(checklist: Checklist) -> dict[str, Any]:
         "needs": [_hold(name, hold, checklist) for name, hold in holds_needed(checklist).items()],
         "steps": [_step(checklist, step) for step in checklist.steps],
     }
+
+
+def _said(checklist: Checklist) -> dict[str, dict[str, str]]:
+    """What the edition says, in short, as the record keeps it."""
+    short = in_short(checklist)
+    parts = {"steps": short.steps, "limits": short.limits, "rest": short.rest}
+    return {name: {str(key): str(one) for key, one in part.items()} for name, part in parts.items()}
 
 
 def exact(value: Fraction | None) -> str | None:

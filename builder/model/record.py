@@ -127,6 +127,8 @@ class Pass(StrictModel):
     """Which of its corrections, counted from 0."""
     pass_: Annotated[Whole, Field(alias="pass")]
     """Which time."""
+    at: Texts = Field(default_factory=dict)
+    """Where: the feature that was worked on. Without a position the pass counts for every one."""
     amount: Maybe = Text("")
     """How much was taken off, added or changed."""
     by: Word
@@ -136,7 +138,7 @@ class Pass(StrictModel):
 
 
 class Photo(StrictModel):
-    """A photo of a step: the picture lies in the job folder."""
+    """A photo of a step: the picture lies in the folder `photos` of the job."""
 
     step: Word
     """The step."""
@@ -144,6 +146,10 @@ class Photo(StrictModel):
     """The file name."""
     caption: Maybe = Text("")
     """What it shows."""
+    by: Maybe = Text("")
+    """Who took it."""
+    when: Maybe = Text("")
+    """When it was noted."""
 
 
 class Note(StrictModel):
@@ -159,6 +165,34 @@ class Note(StrictModel):
     """When."""
 
 
+class Skip(StrictModel):
+    """What is not done, and why: a step, or what is read or looked at there, everywhere or at a position."""
+
+    step: Word
+    """The step."""
+    name: Maybe = Text("")
+    """The measurement or the thing looked at; everything in the step when absent."""
+    at: Texts = Field(default_factory=dict)
+    """The position; every position when absent."""
+    reason: Word
+    """Why."""
+    by: Word
+    """Who decided it."""
+    when: Moment
+    """When."""
+
+
+class Said(StrictModel):
+    """What the edition said, in short, so that a later edition can tell what has changed."""
+
+    steps: Texts = Field(default_factory=dict)
+    """The digest of each step, by id."""
+    limits: Texts = Field(default_factory=dict)
+    """The limits as printed, by characteristic."""
+    rest: Texts = Field(default_factory=dict)
+    """The digest of each other part: head, holds, hazards, instruments, worksheets, sources, sizes."""
+
+
 class Sheet(StrictModel):
     """One filled sheet of one run."""
 
@@ -172,6 +206,8 @@ class Sheet(StrictModel):
     """The procedure."""
     edition: Maybe = Text("")
     """The edition it was filled in on."""
+    said: Said = Field(default_factory=Said)
+    """What that edition said, in short."""
     run: Run
     """mock_up or final."""
     room: Maybe = Text("")
@@ -188,6 +224,8 @@ class Sheet(StrictModel):
     """Changed entries."""
     passes: tuple[Pass, ...] = ()
     """Passes of corrections."""
+    skipped: tuple[Skip, ...] = ()
+    """What is not done, with the reason."""
     photos: tuple[Photo, ...] = ()
     """Photos."""
     notes: tuple[Note, ...] = ()

@@ -13,15 +13,19 @@ import pytest
 from playwright.sync_api import Browser, BrowserContext, Locator, Page
 
 from builder.checklist import Checklist, checklists
+from builder.edition import edition
+from builder.jobs.written import plain
 from builder.judge import Judgement, judge
 from builder.judge.program import shared
 from builder.manual import Manual, load
+from builder.model.base import Text
 from builder.model.decode import adapter_of
 from builder.model.job import Job
-from builder.model.record import Sheet
+from builder.model.record import Said, Sheet
 from builder.number import show_number
 from builder.render.bench import SHARED, checklist_page, program_asset, script
 from builder.render.shell import Asset, Site
+from builder.said import changes, in_short
 
 Json = dict[str, Any]
 
@@ -536,7 +540,7 @@ def test_broken_file_is_refused_in_words(
 
     bench.page.locator("#gl-open").set_input_files(tmp_path / "broken.json")
 
-    assert bench.page.locator("#gl-message p").inner_text().startswith(words)
+    assert bench.page.locator("#gl-message .gl-told").inner_text().startswith(words)
 
 
 def test_record_of_another_edition_opens_with_a_notice(clean: tuple[Bench, Json], tmp_path: Path) -> None:
@@ -549,7 +553,7 @@ def test_record_of_another_edition_opens_with_a_notice(clean: tuple[Bench, Json]
     bench.page.locator("#gl-open").set_input_files(tmp_path / "old.json")
     asked = bench.page.locator("#gl-choose p").inner_text()
     bench.page.get_by_role("button", name="The file; put the other aside").click()
-    notice = bench.page.locator("#gl-message p").filter(has_text="edition 00000000").inner_text()
+    notice = bench.page.locator("#gl-message .gl-told").filter(has_text="edition 00000000").inner_text()
 
     there = "There is a record of job T-0217 here already, with 0 readings; the file has 41."
     assert asked == f"{there} Which one is to stand?"
@@ -560,3 +564,171 @@ def test_record_of_another_edition_opens_with_a_notice(clean: tuple[Bench, Json]
 
     remark = bench.page.locator("#gl-notes").input_value()
     assert re.search(r"Moved from edition 00000000 to [0-9a-f]{8}\.$", remark)
+
+
+def test_notice_of_another_edition_says_what_has_changed(
+    clean: tuple[Bench, Json], every: Mapping[str, Checklist], tmp_path: Path
+) -> None:
+    """The same sentences as at the prompt; going on takes the edition up and keeps that it was another."""
+    bench, case = clean
+    checklist = every["tarnwick-222h-six/fit-shell-bearings"]
+    now = in_short(checklist)
+    steps = {
+        name: Text("2") if number in (1, 2) else one for number, (name, one) in enumerate(now.steps.items())
+    }
+    del steps[next(iter(steps))]
+    before = Said(
+        steps={Text("old-step"): Text("1"), **steps},
+        limits={**now.limits, Text("main.clearance"): Text("new 0.0010 to 0.0020 in")},
+        rest={**now.rest, Text("holds"): Text("3")},
+    )
+    sheet = {**case["sheet"], "edition": "00000000", "said": plain(before)}
+    (tmp_path / "old.json").write_text(json.dumps(sheet), "utf-8")
+
+    bench.page.locator("#gl-open").set_input_files(tmp_path / "old.json")
+    bench.page.get_by_role("button", name="The file; put the other aside").click()
+    told = bench.page.locator("#gl-message .gl-changed li").all_inner_texts()
+    bench.page.get_by_role("button", name="Go on with this edition").click()
+
+    assert told == [line.replace("`old-step`", "“old-step”") for line in changes(before, checklist)]
+    assert "Main bearing oil clearance: new 0.0010 to 0.0020 in before, new 0.0010 to 0.0026 in" in told[3]
+    taken = bench.record(tmp_path)
+    assert (taken["edition"], taken["said"]) == (edition(checklist), plain(now))
+    assert [one["text"] for one in taken["notes"]] == [
+        f"Moved from edition 00000000 to {edition(checklist)}."
+    ]
+
+
+def write_beside(step: Locator) -> None:
+    """A remark, a photo, and that main 4 is not done, on a step."""
+    step.locator("[data-more] summary").click()
+    step.locator("[data-remark]").fill("Main 3 was dressed.")
+    step.locator("[data-add-remark]").click()
+    picture = {"name": "0117.jpg", "mimeType": "image/jpeg", "buffer": b"picture"}
+    step.locator("[data-picture]").set_input_files([picture])
+    step.locator("[data-caption]").fill("the score")
+    step.locator("[data-add-photo]").click()
+    step.locator("[data-skip-at]").select_option(label="main 4")
+    step.locator("[data-reason]").fill("cap at the welder's")
+    step.locator("[data-add-skip]").click()
+
+
+def test_remark_photo_and_what_is_not_done_stand_on_their_step(
+    clean: tuple[Bench, Json], tmp_path: Path
+) -> None:
+    """They are in the record that the command line reads, there after a reload, and are taken back singly."""
+    bench, case = clean
+    bench.type_readings([one for one in case["sheet"]["readings"] if one["at"]["main"] != "4"])
+    step = bench.page.locator("#step-mains")
+    open_before = words(step.locator("[data-missing]"))
+    write_beside(step)
+    sheet = adapter_of(Sheet).validate_python(bench.record(tmp_path))
+    bench.page.reload()
+
+    assert "not read" in open_before
+    assert [words(line.locator("span").first) for line in step.locator("[data-told-here] li").all()] == [
+        "Not done (main 4), because: cap at the welder's L.M., 2026-03-16 10:00",
+        "Remark: Main 3 was dressed. L.M., 2026-03-16 10:00",
+        "Photo 0117.jpg: the score L.M., 2026-03-16 10:00",
+    ]
+    assert "not read" not in words(step.locator("[data-missing]"))
+    assert words(bench.grid("mains", "journal").last.locator("+ .gl-said")) == "not done"
+    assert [(one.step, one.at, one.reason) for one in sheet.skipped] == [
+        ("mains", {"main": "4"}, "cap at the welder's")
+    ]
+    assert [(one.file, one.caption) for one in sheet.photos] == [("0117.jpg", "the score")]
+    assert [one.text for one in sheet.notes] == ["Main 3 was dressed."]
+    step.locator("[data-told-here] button").first.click()
+
+    assert "not read" in words(step.locator("[data-missing]"))
+
+
+def test_shop_of_one_signs_after_a_second_set_of_readings(clean: tuple[Bench, Json], tmp_path: Path) -> None:
+    """The boxes are empty again; the first set stays; the hold says self, re-measured, no second name."""
+    bench, case = clean
+    bench.page.get_by_label("Shop of one").check()
+    bench.type_readings(case["sheet"]["readings"])
+    early = bench.sign("bearings-witnessed", "second", "L.M.")
+
+    bench.page.clock.set_fixed_time("2026-03-16T14:00:00Z")
+    bench.page.locator("#gl-set").select_option("second")
+    empty = {box.input_value() for box in bench.grid("mains", "journal").all()}
+    once = words(bench.grid("mains", "journal").first.locator("+ .gl-said"))
+    bench.type_readings(case["sheet"]["readings"])
+    bench.page.clock.set_fixed_time("2026-03-16T15:00:00Z")
+    signed = bench.sign("bearings-witnessed", "second", "L.M.")
+
+    assert early == (
+        "L.M. did the work on this sheet. In a shop of one every reading is taken a second time first, "
+        "after the whole first set."
+    )
+    assert (empty, once) == ({""}, "read once")
+    assert signed == "Signed by L.M. (self, re-measured), 2026-03-16 15:00"
+    assert bench.mains(("mains", "mains")) == case["expected"]
+    readings = bench.record(tmp_path)["readings"]
+    assert sorted({one["try"] for one in readings}) == [1, 2]
+    assert len(readings) == 2 * len(case["sheet"]["readings"])
+
+
+SLACK = {"V": "2.4830", "L45": "2.4828", "R45": "2.4828"}
+
+
+def test_pass_is_counted_at_its_own_position(
+    tablet: Callable[..., BrowserContext], site: Path, tmp_path: Path
+) -> None:
+    """Two mains are slack: the pass at one leaves the other's count and its readings alone."""
+    case = printed("mains-faulty")
+    case["job"]["gauges"]["OM-23"]["due"] = "2026-12-31"
+    bench = Bench(tablet(), site)
+    bench.open(case)
+    bench.fill_job(case["job"])
+    for hold in ("crank-accepted", "metal-bonded", "first-cut", "finishing-cut"):
+        bench.sign(hold, "second", "K.O.")
+    slack = {("measure", "5", axis): typed for axis, typed in SLACK.items()}
+    bench.type_readings(
+        [
+            {**one, "typed": slack.get((one["step"], one["at"]["main"], one["at"]["axis"]), one["typed"])}
+            for one in case["sheet"]["readings"]
+        ]
+    )
+    outs = bench.page.locator("[data-step=measure] [data-shown-rule]")
+    before = [words(out.locator("[data-passes]")) for out in outs.all()]
+
+    outs.first.locator("[data-pass]").click()
+    bench.page.clock.set_fixed_time("2026-03-19T12:00:00Z")
+    for index in (12, 24):
+        bench.grid("measure", "bore").nth(index).fill("2.4827")
+        bench.grid("measure", "bore").nth(index).press("Tab")
+
+    after = [words(out.locator("[data-passes]")) for out in outs.all()]
+    sheet = bench.record(tmp_path)
+    assert before == ["Pass 1 of at most 1."] * 2
+    assert after == ["The one pass is used: the foreman decides.", "Pass 1 of at most 1."]
+    assert [one["at"] for one in sheet["passes"]] == [{"main": "3"}]
+    assert [(one["at"]["main"], one["try"]) for one in sheet["readings"] if one["typed"] == "2.4827"] == [
+        ("5", 1),
+        ("3", 2),
+    ]
+    assert [one["of"]["at"]["main"] for one in sheet["corrections"]] == ["5"]
+
+
+PRIVATE = """Object.defineProperty(globalThis, 'localStorage', {
+  get() { throw new DOMException('denied', 'SecurityError'); },
+});"""
+
+
+def test_private_window_is_told_and_the_record_can_be_saved(
+    tablet: Callable[..., BrowserContext], site: Path, tmp_path: Path
+) -> None:
+    """Where even asking for storage is refused, the page works, says so, and saves to a file."""
+    context = tablet()
+    context.add_init_script(PRIVATE)
+    bench = Bench(context, site)
+    bench.open(printed("mains-clean"))
+    bench.page.get_by_label("Job number").fill("T-0217")
+    bench.page.get_by_label("Job number").press("Tab")
+
+    message = bench.page.locator("#gl-message").inner_text()
+
+    assert message.startswith("The browser keeps nothing here (private window, or storage switched off).")
+    assert bench.record(tmp_path)["job"] == "T-0217"

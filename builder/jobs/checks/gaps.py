@@ -9,6 +9,7 @@ from builder.jobs.kinds import Finding, Kind, Subject, counted
 from builder.jobs.plan import Place
 from builder.jobs.worked import Worked
 from builder.judge.taken import position
+from builder.model.record import Pass
 
 FEW = 3
 """Positions that are named one by one; of more, the number is told."""
@@ -37,15 +38,16 @@ def _not_read(worked: Worked) -> Iterator[Finding]:
     if worked.read >= worked.plan.blanks.keys():
         return
     for step in worked.past:
-        empty = _lacking(worked.plan.blanks_of.get(step, ()), worked.read)
+        empty = _lacking(worked, worked.plan.blanks_of.get(step, ()), worked.read)
         for name in dict.fromkeys(place[1] for place in empty):
             lacking = [place for place in empty if place[1] == name]
             what = f"`{name}` is not read {_where(worked, lacking)}"
             yield Finding(Kind.NOT_READ, worked.where(step), what, "Take the reading, or say why not.")
 
 
-def _lacking(places: Iterable[Place], there: Collection[Place]) -> list[Place]:
-    return [place for place in places if place not in there]
+def _lacking(worked: Worked, places: Iterable[Place], there: Collection[Place]) -> list[Place]:
+    """The places that are not there and of which nobody said why not."""
+    return [place for place in places if place not in there and worked.skip_at(place) is None]
 
 
 def _where(worked: Worked, places: Sequence[Place]) -> str:
@@ -57,7 +59,7 @@ def _where(worked: Worked, places: Sequence[Place]) -> str:
 
 def _looks(worked: Worked) -> Iterator[Finding]:
     for step in worked.past if not worked.looks.keys() >= worked.plan.look_places else ():
-        silent = _lacking(worked.plan.looks_of.get(step, ()), worked.looks)
+        silent = _lacking(worked, worked.plan.looks_of.get(step, ()), worked.looks)
         for name in dict.fromkeys(place[1] for place in silent):
             number = sum(place[1] == name for place in silent)
             what = f"`{name}` is not answered at {counted(number, 'place')}"
@@ -89,23 +91,19 @@ def _unmarked(worked: Worked) -> Iterator[Finding]:
 
 
 def _passes(worked: Worked) -> Iterator[Finding]:
-    for step, rule in dict.fromkeys((str(one.step), one.rule) for one in worked.sheet.passes):
-        of = worked.plan.steps.get(step)
+    for step, rule, labels in dict.fromkeys(map(_loop, worked.sheet.passes)):
+        of, at = worked.plan.steps.get(step), dict(labels)
         if of is None or rule >= len(of.if_out):
             continue
-        most, made = of.if_out[rule].at_most, passes_of(worked, step, rule)
+        most, made = of.if_out[rule].at_most, passes_of(worked, step, rule, at)
         if most is not None and made > most.number:
             what = f"correction {rule + 1} was made {made} times, at most {most.number} are allowed"
             cure = "The foreman decides how to go on, and writes it down as a concession."
-            yield Finding(Kind.PASSES, worked.where(step), what, cure, (Subject(worked.plan.name, step),))
+            about = Subject(worked.plan.name, step, at=at)
+            yield Finding(Kind.PASSES, worked.where(step, position(at)), what, cure, (about,))
 
 
-def skipped_findings(worked: Worked) -> Iterator[Finding]:
-    """Skipped steps whose reason or name is wanting."""
-    for one in worked.job.skipped:
-        if one.procedure == worked.plan.name and one.step and not (one.reason and one.by):
-            lacks = " and ".join(word for word in ("reason", "by") if getattr(one, word) is None)
-            what = f"it is skipped and job.yaml does not give `{lacks}`"
-            yield Finding(
-                Kind.SKIPPED, worked.where(str(one.step)), what, "Write both: a blank is no answer."
-            )
+def _loop(one: Pass) -> tuple[str, int, tuple[tuple[str, str], ...]]:
+    """What is done over and over: the step, the correction, the position."""
+    at = sorted((str(side), str(label)) for side, label in one.at.items())
+    return str(one.step), one.rule, tuple(at)

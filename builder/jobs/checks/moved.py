@@ -11,6 +11,7 @@ from builder.jobs.pins import pin_of
 from builder.jobs.whole import Whole, hold_words
 from builder.jobs.worked import Worked, latest
 from builder.model.job import Moved
+from builder.said import changes
 
 
 def edition_remarks(whole: Whole, worked: Worked) -> Iterator[str]:
@@ -21,7 +22,9 @@ def edition_remarks(whole: Whole, worked: Worked) -> Iterator[str]:
         return
     code = worked.plan.code
     if whole.plans.earlier is None or worked.plan is own:
-        yield f"{code} was filled in on edition {pin}; the manual has {own.edition} now"
+        told = " ".join(changes(worked.sheet.said, own.checklist))
+        editions = f"{code} was filled in on edition {pin}; the manual has {own.edition} now"
+        yield f"{editions}: {told}" if told else editions
         return
     yield f"{code} stays on edition {pin} until someone moves it; the manual has {own.edition} now"
     again = whole.plans.earlier.again(worked.sheet, pin, whole.job)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from builder.jobs.check import CheckedJob
+from builder.jobs.checks.skips import skip_remarks
 from builder.jobs.kinds import counted
 from builder.jobs.moments import day, shown
 from builder.jobs.plan import SheetPlan
@@ -54,6 +55,7 @@ def _notes(whole: Whole) -> Iterator[str]:
         for one in worked.sheet.notes:
             by = f" ({one.by})" if one.by else ""
             yield f"{worked.plan.code}: {one.text}{by}"
+        yield from skip_remarks(worked)
         for photo in worked.sheet.photos:
             yield f"{worked.plan.code}, photograph {photo.file}: {photo.caption or 'no words'}"
 

@@ -57,7 +57,7 @@
       const mine = known && known.engine === program.engine;
       this.openJob(mine ? last.job : "", mine ? last.run : "final");
       byId("gl-job").open = Boolean(this.wanting);
-      this.noticePaper();
+      Gaugeleaf.notices.otherPaper(this);
     }
 
     /** The hold bars in the order of the page, each with the step after which it stands. */
@@ -78,6 +78,7 @@
       byId("gl-notes").addEventListener("change", (event) => {
         this.write(record.note(this.record, event.target.value, this.by, this.now()));
       });
+      byId("gl-set").addEventListener("change", () => this.onSet());
       document.addEventListener("visibilitychange", () => {
         this.others = null;
         this.show();
@@ -113,8 +114,8 @@
 
     /** Tell something where nobody can miss it, beside what was told before and not put away. */
     tell(...words) {
-      const line = element("p", {}, ...words.map((word) => (typeof word === "string" ? quoted(word) : word)));
-      const told = [...this.message.querySelectorAll("p")];
+      const line = element("div", { class: "gl-told" }, ...words.map((word) => (typeof word === "string" ? quoted(word) : word)));
+      const told = [...this.message.querySelectorAll(".gl-told")];
       if (this.message.hidden) this.message.replaceChildren(line, this.putAway());
       else if (told.every((one) => one.textContent !== line.textContent)) told[told.length - 1].after(line);
       this.message.hidden = false;
@@ -152,20 +153,38 @@
       return this.others;
     }
 
-    /** Whether a pass that leads back over a step was made at or after a time. */
-    workedSince(step, when) {
+    /** Whether a pass that leads back over a place was made there at or after a time. */
+    workedSince(place, when) {
       const number = (id) => this.program.steps.findIndex((one) => one.id === id);
+      const elsewhere = ([side, label]) => side in place.at && place.at[side] !== label;
       return this.record.passes.some((pass) => {
-        const from = number(this.program.steps[number(pass.step)].ifOut[pass.rule].then);
-        const inside = from >= 0 && from <= number(step) && number(step) <= number(pass.step);
-        return inside && Date.parse(pass.when) >= Date.parse(when);
+        const rule = (this.program.steps[number(pass.step)] || { ifOut: [] }).ifOut[pass.rule];
+        const from = rule ? number(rule.then) : -1;
+        const inside = from >= 0 && from <= number(place.step) && number(place.step) <= number(pass.step);
+        const here = inside && !Object.entries(pass.at).some(elsewhere);
+        return here && Date.parse(pass.when) >= Date.parse(when);
       });
+    }
+
+    /** Since when the second set of readings is being taken; empty while it is the first. */
+    get again() {
+      return this.job.shop_of_one && byId("gl-set").value === "second" ? this.desk.again || "" : "";
+    }
+
+    /** Whether a reading belongs to the set that is being taken. */
+    inThisSet(reading) {
+      return !this.again || Date.parse(reading.when) >= Date.parse(this.again);
+    }
+
+    /** Whether whoever writes is more than an apprentice. */
+    isProved() {
+      const roles = ((this.job.people || {})[this.by] || {}).role || [];
+      return roles.some((role) => PROVED_BY.includes(role));
     }
 
     /** Why whoever writes may not tick a step; empty when they may. */
     tickRefusal(step) {
-      const roles = ((this.job.people || {})[this.by] || {}).role || [];
-      if (!(step.irreversible || step.hold) || roles.some((role) => PROVED_BY.includes(role))) return "";
+      if (!(step.irreversible || step.hold) || this.isProved()) return "";
       return `${this.by} is an apprentice here. A builder ticks a step that cannot be undone or that ends at a hold.`;
     }
 
@@ -200,12 +219,13 @@
 
     /** Take up the record and the desk of a job's run. */
     load(number, run) {
-      const { engine, procedure, edition } = this.program;
-      const names = { job: number, engine, procedure, edition, run };
+      const { engine, procedure, edition, said } = this.program;
+      const names = { job: number, engine, procedure, edition, said, run };
       this.record = (number && this.store.record(names)) || record.blank(names);
       this.desk = number ? this.store.desk(names) : {};
       byId("gl-stage").value = this.desk.stage || "final";
-      byId("gl-notes").value = (this.record.notes.find((one) => !one.step) || { text: "" }).text;
+      byId("gl-set").value = this.desk.again ? this.desk.set || "first" : "first";
+      byId("gl-notes").value = (record.sheetNote(this.record) || { text: "" }).text;
     }
 
     /** Something in the job block was changed. */
@@ -239,11 +259,12 @@
       this.offerWriters(people);
       for (const { bar } of this.holds) bar.offer(people);
       for (const step of this.steps) for (const grid of step.grids) grid.offer(this.job.gauges || {});
+      document.querySelector("[data-set-field]").hidden = !this.job.shop_of_one;
       byId("gl-jobs").replaceChildren(...this.store.jobs().map((number) => new Option(number, number)));
       if (this.job.number) this.store.keepLast({ job: this.job.number, run: this.run });
       this.wanting = this.block.wanting();
-      this.noticeSheets();
-      this.noticeEdition();
+      Gaugeleaf.notices.unreadSheets(this);
+      Gaugeleaf.notices.otherEdition(this);
       this.fill();
       this.show();
       this.headline();
@@ -264,53 +285,18 @@
       this.show();
     }
 
+    /** The second set of a shop of one: the boxes are empty again, so that nobody reads what he wants to read. */
+    onSet() {
+      this.desk.set = byId("gl-set").value;
+      this.desk.again = this.desk.again || this.now();
+      this.keepDesk();
+      this.fill();
+      this.show();
+    }
+
     onBy() {
       this.desk.by = this.by;
       this.keepDesk();
-    }
-
-    /** Say which limits of the job's box sheets this page cannot read: they are judged by the command line. */
-    noticeSheets() {
-      const unread = Gaugeleaf.limit.unread(this.job.supplier || {}, this.bench.reader);
-      if (!unread.length) return;
-      this.tell(`The sheet in the box says something of ${unread.join(", ")} that this page cannot read. ` +
-        "Here the book's limit stands; the command line judges by the sheet.");
-    }
-
-    /** Say clearly when the record was filled in on another edition of the checklist. */
-    noticeEdition() {
-      const { edition } = this.program;
-      if (!this.record.edition || this.record.edition === edition || record.isEmpty(this.record)) return;
-      const go = element("button", { type: "button", class: "gl-button" }, "Go on with this edition");
-      go.addEventListener("click", () => this.move(edition));
-      const said = `This record was filled in on edition ${this.record.edition}; the checklist is now edition`;
-      this.tell(`${said} ${edition}. Compare limits and steps before you go on.${this.withoutBox()} `, go);
-    }
-
-    /** Say when the sheet of paper that led here, by the code printed on it, is of another edition. */
-    noticePaper() {
-      const { edition } = this.program;
-      const [, printed] = /^#edition-([0-9a-f]{8})$/.exec(location.hash) || [];
-      if (!printed || printed === edition) return;
-      this.tell(`The sheet of paper is of edition ${printed}; this page is edition ${edition}. ` +
-        "Ask the foreman which one the job is on before you go on.");
-    }
-
-    /** Go on with another edition; the remark keeps who did so and when. */
-    move(edition) {
-      const notes = byId("gl-notes");
-      notes.value = `${notes.value} Moved from edition ${this.record.edition} to ${edition}.`.trim();
-      this.write({ ...record.note(this.record, notes.value, this.by, this.now()), edition });
-    }
-
-    /** The readings that this edition has no box for, in words; empty when there are none. */
-    withoutBox() {
-      const anywhere = (one) => record.keyOf({ ...one, stage: "" });
-      const places = new Set(this.bench.grids.flatMap((grid) => grid.blanks.map(anywhere)));
-      const lost = this.record.readings.filter((one) => !places.has(anywhere(one)));
-      if (!lost.length) return "";
-      const where = [...new Set(lost.map((one) => `${one.step}: ${one.name}`))].join(", ");
-      return ` Without a box here now, but kept in the record: ${lost.length} of its readings (${where}).`;
     }
 
     // What is shown
@@ -367,8 +353,9 @@
 
     /** How far the sheet is, and where the work was left. */
     count(judgements) {
-      const done = new Set(this.record.ticks.map((one) => one.step));
-      const boxes = this.bench.active.reduce((sum, grid) => sum + grid.blanks.length, 0);
+      const done = new Set([...this.record.ticks.map((one) => one.step), ...record.skippedSteps(this.record)]);
+      const isAsked = (blank) => !record.skipAt(this.record, blank);
+      const boxes = this.bench.active.reduce((sum, grid) => sum + grid.blanks.filter(isAsked).length, 0);
       const read = this.bench.active.flatMap((grid) => grid.taken).filter((one) => one.value).length;
       const of = (test) => judgements.filter(test).length;
       const open = this.holds.filter((hold) => hold.open).length;

@@ -74,6 +74,20 @@
       return this.places[index];
     }
 
+    /** The reading that stands in a box: of the second set that is being taken, else the latest of all. */
+    stands(index) {
+      const stood = record.standing(this.page.record, this.place(index));
+      return stood && this.page.inThisSet(stood) ? stood : undefined;
+    }
+
+    /** The record with a reading in a box in which none stands yet in this set. */
+    entered(index, entry) {
+      const { record: now } = this.page;
+      const place = this.place(index);
+      const again = record.standing(now, place) && !this.stands(index);
+      return again ? record.measureAgain(now, place, entry) : record.enter(now, place, entry);
+    }
+
     /** The number of a box, or -1. */
     indexOf(target) {
       return target.dataset && target.dataset.blank !== undefined ? this.inputs.indexOf(target) : -1;
@@ -90,7 +104,7 @@
     begin(target) {
       const index = this.indexOf(target);
       if (index < 0) return;
-      const stood = record.standing(this.page.record, this.place(index));
+      const stood = this.stands(index);
       const open = !stood || Boolean(this.page.bench.taker.read(stood, this.blanks[index].unit).refused);
       this.session = { index, stood, open };
       this.page.at(this.of.step, this);
@@ -102,7 +116,7 @@
       if (index < 0 || !this.session || !this.session.open) return;
       const typed = target.value.trim();
       const whole = this.of.decimals > 0 && (typed.split(".")[1] || "").length >= this.of.decimals;
-      if (whole) this.page.write(record.enter(this.page.record, this.place(index), this.entry(typed, index)));
+      if (whole) this.page.write(this.entered(index, this.entry(typed, index)));
     }
 
     /** A box is left, or a gauge chosen. */
@@ -116,7 +130,7 @@
     finish(index, typed) {
       const place = this.place(index);
       const session = this.session && this.session.index === index ? this.session : { open: true };
-      const stands = record.standing(this.page.record, place);
+      const stands = this.stands(index);
       const before = session.open ? stands : session.stood;
       if (typed === (stands ? stands.typed : "") && session.open) return this.begin(this.inputs[index]);
       if (before && typed === before.typed) return this.restore(index);
@@ -132,7 +146,7 @@
       const { refused, hint } = this.page.bench.taker.read(this.entry(typed, index), this.blanks[index].unit);
       const input = this.inputs[index];
       if (!refused) return false;
-      const stands = record.standing(this.page.record, this.place(index));
+      const stands = this.stands(index);
       input.setAttribute("aria-invalid", "true");
       say(input.nextElementSibling, quoted(`${refused}: ${hint}. ${stands.typed} still stands.`));
       this.page.announce(input.nextElementSibling.textContent);
@@ -148,12 +162,12 @@
     /** The record with a box's new content. */
     written(place, typed, index, session) {
       const { record: now, by } = this.page;
-      const stands = record.standing(now, place);
-      if (!typed && session.open) return record.discard(now, place);
+      const stands = this.stands(index);
+      if (!typed && session.open) return stands ? record.discard(now, place) : now;
       if (!typed) return record.strike(now, place, "", by, this.page.now());
       const entry = this.entry(typed, index);
-      if (session.open || !stands) return record.enter(now, place, entry);
-      const worked = this.page.workedSince(this.of.step, stands.when);
+      if (session.open || !stands) return this.entered(index, entry);
+      const worked = this.page.workedSince(place, stands.when);
       return worked ? record.measureAgain(now, place, entry) : record.correct(now, place, entry, "");
     }
 
@@ -209,7 +223,7 @@
     /** Fill the boxes from the record. */
     fill() {
       this.inputs.forEach((input, index) => {
-        const stands = record.standing(this.page.record, this.place(index));
+        const stands = this.stands(index);
         if (input !== document.activeElement) input.value = stands ? stands.typed : "";
       });
     }
@@ -241,23 +255,37 @@
     show(judgements) {
       this.judgements = judgements;
       for (const one of judgements) {
-        const input = this.inputs[this.byKey.get(one.key)];
-        const said = `${one.verdict}|${one.flags}|${one.reasons}`;
-        if (this.said.get(input) !== said) this.showCell(input, one);
+        const index = this.byKey.get(one.key);
+        const input = this.inputs[index];
+        const state = this.stateOf(one, index);
+        const said = `${state}|${one.verdict}|${one.flags}|${one.reasons}`;
+        if (this.said.get(input) !== said) this.showCell(input, one, state);
         this.said.set(input, said);
       }
       showReasons(this.reasons, judgements.filter((one) => one.value !== null));
       this.showChanges();
     }
 
-    /** Show the verdict of one reading, or why it is refused. */
-    showCell(input, one) {
+    /** What stands in a box instead of a verdict: not done, or still to be read in the second set. */
+    stateOf(one, index) {
+      if (one.value !== null) return this.stands(index) ? "" : "read once";
+      return one.reasons.length === 0 && record.skipAt(this.page.record, this.blanks[index]) ? "not done" : "";
+    }
+
+    /** Show the verdict of one reading, why it is refused, or what stands there instead. */
+    showCell(input, one, state = "") {
+      if (state) {
+        input.dataset.verdict = "not-read";
+        input.dataset.flag = "";
+        input.setAttribute("aria-invalid", "false");
+        return say(input.nextElementSibling, state);
+      }
       const refused = one.verdict === "not read" && one.reasons.length > 0;
       const words = refused ? quoted([one.reasons[0], one.hint].filter(Boolean).join(": ")) : cellWords(one);
       input.dataset.verdict = one.verdict.replace(" ", "-");
       input.dataset.flag = one.flags.join(" ");
       input.setAttribute("aria-invalid", String(refused));
-      say(input.nextElementSibling, words);
+      return say(input.nextElementSibling, words);
     }
 
     /** Show what was changed: the old value struck through, and why, or the question why. */

@@ -4,7 +4,7 @@
 
   const Gaugeleaf = globalThis.Gaugeleaf;
   const { say } = Gaugeleaf.view;
-  const record = Gaugeleaf.record;
+  const signing = Gaugeleaf.signing;
 
   class HoldBar {
     /**
@@ -23,9 +23,11 @@
       if (target.dataset.sign === undefined) return;
       const row = target.closest("[data-role]");
       const by = row.querySelector("[data-signer]").value;
-      const refused = record.refusal(this.page.record, this.page.job.people || {}, row.dataset.role, by);
+      const { record, job } = this.page;
+      const { role } = row.dataset;
+      const refused = signing.refusal(record, job, this.steps, role, by, this.page.now());
       if (refused) return this.refuse(row, refused);
-      return this.page.write(record.sign(this.page.record, this.hold.id, row.dataset.role, by, this.page.now()));
+      return this.page.write(signing.sign(record, this.hold.id, role, by, this.page.now()));
     }
 
     /** Say beside the button why it is no signature. */
@@ -52,10 +54,15 @@
       return others.find((one) => one.holds.some((signed) => signed.hold === this.hold.id)) || this.page.record;
     }
 
+    /** The steps of a record that lie before it; those of another sheet are not known here. */
+    stepsOf(own) {
+      return own === this.page.record ? this.steps : new Set();
+    }
+
     /** Why it is open, in words; empty when it is released. */
     open() {
       const own = this.standing();
-      return record.openHold(own, this.hold, own === this.page.record ? this.steps : new Set());
+      return signing.openHold(own, this.page.job, this.hold, this.stepsOf(own));
     }
 
     /** Show who signed and when, and what is still open. */
@@ -64,7 +71,7 @@
       const said = [own.holds, open, Boolean(locked)];
       if (this.said && said.every((one, index) => one === this.said[index])) return;
       this.said = said;
-      for (const row of this.rows) this.showRow(row, record.signature(own, this.hold.id, row.dataset.role));
+      for (const row of this.rows) this.showRow(row, own);
       const line = this.root.querySelector("[data-open]");
       line.hidden = !open;
       say(line, open);
@@ -72,11 +79,14 @@
       for (const field of this.root.querySelectorAll("select, button")) field.disabled = Boolean(locked);
     }
 
-    showRow(row, signed) {
+    showRow(row, own) {
+      const signed = signing.signature(own, this.hold.id, row.dataset.role);
       const line = row.querySelector("[data-signed]");
       if (!signed && line.dataset.refused !== undefined) return;
       delete line.dataset.refused;
-      say(line, signed ? `Signed by ${signed.by}, ${this.page.day(signed.when)}` : "");
+      const self = signed && signing.self(own, this.page.job, this.stepsOf(own), signed);
+      const by = self ? `${signed.by} (${self})` : signed && signed.by;
+      say(line, signed ? `Signed by ${by}, ${this.page.day(signed.when)}` : "");
     }
   }
 

@@ -48,6 +48,7 @@
       this.field("number").value = job.number || "";
       this.field("engine_number").value = job.engine_number || "";
       this.field("basis").value = job.basis || "rebuilt";
+      this.field("shop_of_one").checked = [true, "true"].includes(job.shop_of_one);
       this.field("run").value = run;
       this.field("room").value = room;
       for (const select of this.sizeFields()) chooseSize(select, (job.sizes || {})[select.dataset.size] || "");
@@ -117,6 +118,8 @@
       const job = { ...this.rest, number: this.field("number").value.trim(), engine: this.engine };
       delete job.engine_number;
       if (engineNumber) job.engine_number = engineNumber;
+      delete job.shop_of_one;
+      if (this.field("shop_of_one").checked) job.shop_of_one = true;
       const basis = this.field("basis").value;
       return { ...job, basis, people: this.readPeople(), sizes: this.readSizes(), gauges: this.readGauges() };
     }

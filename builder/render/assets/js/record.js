@@ -13,15 +13,16 @@
   const VERSION = 1;
   const STAGES = ["as_found", "as_machined", "final", "after_run"];
   const RUNS = ["mock_up", "final"];
-  const LISTS = ["readings", "ticks", "looks", "holds", "corrections", "passes", "photos", "notes"];
-  const APART = ["second", "foreman"];
-  const ROLES = { builder: "builder", second: "second person", foreman: "foreman", customer: "customer" };
+  const LISTS = ["readings", "ticks", "looks", "holds", "corrections", "passes", "skipped", "photos", "notes"];
+  const PARTS = ["steps", "limits", "rest"];
+
+  const NOTHING_SAID = Object.fromEntries(PARTS.map((name) => [name, {}]));
 
   /** A record with nothing in it, of a job, engine, procedure, edition and run. */
   function blank(of) {
     const lists = Object.fromEntries(LISTS.map((name) => [name, []]));
-    const { job, engine, procedure, edition, run } = of;
-    return { sheet: VERSION, job, engine, procedure, edition, run, room: "", ...lists };
+    const { job, engine, procedure, edition, said, run } = of;
+    return { sheet: VERSION, job, engine, procedure, edition, said: said || NOTHING_SAID, run, room: "", ...lists };
   }
 
   /** Whether anything was written into a record. */
@@ -31,7 +32,6 @@
 
   const keys = new WeakMap();
   const indexes = new WeakMap();
-  const moments = new WeakMap();
 
   /** A place as one text, whatever the order in which its labels were written; remembered for each reading. */
   function keyOf(place) {
@@ -46,7 +46,8 @@
   function indexOf(record) {
     if (!indexes.has(record)) {
       const index = { standing: new Map(), tries: new Map(), struck: new Map() };
-      index.builders = new Set([...record.readings, ...record.ticks].map((one) => one.by));
+      const first = record.readings.filter((one) => one.try === 1);
+      index.builders = new Set([...first, ...record.ticks].map((one) => one.by));
       for (const one of record.readings) file(index, keyOf(one), one);
       for (const one of record.corrections) {
         index.struck.set(keyOf(one.of), [...(index.struck.get(keyOf(one.of)) || []), one]);
@@ -167,86 +168,70 @@
     return { ...record, looks: [...others, { step, name, at, seen, by, when }] };
   }
 
-  /** Write down one pass of a correction. */
-  function pass(record, step, rule, amount, by, when) {
-    const number = passesOf(record, step, rule).length + 1;
-    return { ...record, passes: [...record.passes, { step, rule, pass: number, amount, by, when }] };
+  /** Write down one pass of a correction at a position. */
+  function pass(record, step, rule, at, amount, by, when) {
+    const number = passesOf(record, step, rule, at).length + 1;
+    return { ...record, passes: [...record.passes, { step, rule, pass: number, at, amount, by, when }] };
   }
 
-  /** The passes made of one correction of a step. */
-  function passesOf(record, step, rule) {
-    return record.passes.filter((one) => one.step === step && one.rule === rule);
+  /** The passes made of one correction of a step at a position; one without a position counts for all. */
+  function passesOf(record, step, rule, at) {
+    const here = (one) => Object.entries(one.at).every(([side, label]) => at[side] === label);
+    return record.passes.filter((one) => one.step === step && one.rule === rule && here(one));
   }
 
-  /** The one remark of the sheet as a whole. */
+  /** The remark on the sheet as a whole that may be changed: the last one. */
+  function sheetNote(record) {
+    return record.notes.filter((one) => !one.step).pop();
+  }
+
+  /** Change the last remark on the sheet as a whole, or make the first. */
   function note(record, text, by, when) {
-    const others = record.notes.filter((one) => one.step);
+    const others = record.notes.filter((one) => one !== sheetNote(record));
     return { ...record, notes: text.trim() ? [...others, { step: "", text, by, when }] : others };
   }
 
-  // Holds
-
-  /** Who did the work on this sheet: whoever read or ticked. */
+  /** Who did the work on this sheet: whoever ticked or took a first reading; a second reading is a check. */
   function builders(record) {
     return indexOf(record).builders;
   }
 
-  /** Why someone may not sign a hold in a role, in words; empty when they may. */
-  function refusal(record, people, role, by) {
-    if (!by) return "Choose who signs.";
-    const roles = (people[by] && people[by].role) || [];
-    if (APART.includes(role) && builders(record).has(by)) {
-      return `${by} did the work on this sheet. The ${ROLES[role]} must be someone else.`;
-    }
-    if (!roles.includes(role)) return `${by} does not sign as ${ROLES[role] || role} on this job.`;
-    return "";
+  /** Write down what is not done, or take it back. */
+  function skip(record, place, reason, by, when) {
+    const { step, name, at } = place;
+    return { ...record, skipped: [...record.skipped, { step, name, at, reason, by, when }] };
   }
 
-  /** Sign a hold. */
-  function sign(record, hold, role, by, when) {
-    const others = record.holds.filter((one) => one.hold !== hold || one.role !== role);
-    return { ...record, holds: [...others, { hold, role, by, when }] };
+  /** Whether something that is said not to be done is about a place. */
+  function skips(one, place) {
+    const named = one.step === place.step && (!one.name || one.name === place.name);
+    return named && Object.entries(one.at).every(([side, label]) => place.at[side] === label);
   }
 
-  /** The signature on a hold in a role, or undefined. */
-  function signature(record, hold, role) {
-    return record.holds.filter((one) => one.hold === hold && one.role === role).pop();
+  /** What the record says that is not done at a place, or undefined. */
+  function skipAt(record, place) {
+    return record.skipped.find((one) => skips(one, place));
   }
 
-  /** The last reading of some steps that was made or changed after a time, or undefined. */
-  function changedAfter(record, steps, when) {
-    const signed = Date.parse(when);
-    const made = record.readings.filter((one) => steps.has(one.step) && moment(one) > signed);
-    const changed = record.corrections.filter((one) => steps.has(one.of.step) && moment(one) > signed);
-    return changed.length ? changed.pop().of : made.pop();
+  /** The steps that are not done as a whole. */
+  function skippedSteps(record) {
+    const whole = record.skipped.filter((one) => !one.name && !Object.keys(one.at).length);
+    return new Set(whole.map((one) => one.step));
   }
 
-  /** When an entry was made, as a number; remembered for each entry. */
-  function moment(one) {
-    if (!moments.has(one)) moments.set(one, Date.parse(one.when));
-    return moments.get(one);
+  /** A remark on a step. */
+  function remark(record, step, text, by, when) {
+    return { ...record, notes: [...record.notes, { step, text, by, when }] };
   }
 
-  /**
-   * Why a hold is open, in words; empty when it is released.
-   * @param {object} record @param {{id: string, code: string, by: string[], covers: boolean}} hold
-   * @param {Set<string>} steps the steps up to the hold, whose readings it covers
-   */
-  function openHold(record, hold, steps) {
-    for (const role of hold.by) {
-      const signed = signature(record, hold.id, role);
-      if (!signed) return `${hold.code} is not signed by the ${ROLES[role] || role}.`;
-      if (APART.includes(role) && builders(record).has(signed.by)) {
-        return `${hold.code} is signed by ${signed.by}, who did the work: it does not count.`;
-      }
-      const changed = hold.covers ? changedAfter(record, steps, signed.when) : undefined;
-      if (changed) {
-        const where = Object.entries(changed.at).map(([side, label]) => `${side} ${label}`).join(", ");
-        const what = `${changed.name} at ${where || "its place"}`;
-        return `${hold.code} is open again: ${what} was changed after the signature.`;
-      }
-    }
-    return "";
+  /** A photo of a step; the picture itself goes into the job's folder. */
+  function photo(record, step, file, caption, by, when) {
+    return { ...record, photos: [...record.photos, { step, file, caption, by, when }] };
+  }
+
+  /** Take one entry of a list back. */
+  function takeBack(record, list, entry) {
+    return { ...record, [list]: record[list].filter((one) => one !== entry) };
   }
 
   // Files
@@ -260,6 +245,7 @@
   const optional = (test) => Object.assign((value) => value === undefined || test(value), { optional: true });
 
   const KEY = { step: isWord, name: isWord, at: optional(isLabels), stage: isOf(STAGES), try: optional(isCount) };
+  const SAID = Object.fromEntries(PARTS.map((name) => [name, optional(isLabels)]));
   const SIGNED = { by: isWord, when: isWord };
   const SHAPES = {
     readings: { ...KEY, typed: isWord, unit: isWord, gauge: optional(isText), setting: optional(isText), ...SIGNED },
@@ -267,13 +253,18 @@
     looks: { step: isWord, name: isWord, at: optional(isLabels), seen: isOf(["yes", "no"]), ...SIGNED },
     holds: { hold: isWord, role: isWord, ...SIGNED },
     corrections: { of: (value) => fault(value, KEY) === "", was: isWord, why: optional(isText), ...SIGNED },
-    passes: { step: isWord, rule: isCount, pass: isCount, amount: optional(isText), ...SIGNED },
-    photos: { step: isWord, file: isWord, caption: optional(isText) },
+    passes: {
+      step: isWord, rule: isCount, pass: isCount, at: optional(isLabels), amount: optional(isText), ...SIGNED,
+    },
+    skipped: { step: isWord, name: optional(isText), at: optional(isLabels), reason: isWord, ...SIGNED },
+    photos: {
+      step: isWord, file: isWord, caption: optional(isText), by: optional(isText), when: optional(isText),
+    },
     notes: { step: optional(isText), text: isWord, by: optional(isText), when: optional(isText) },
   };
   const SHEET = {
     sheet: (value) => value === VERSION, job: isWord, engine: isWord, procedure: isWord, edition: optional(isText),
-    run: isOf(RUNS), room: optional(isText),
+    said: optional((value) => fault(value, SAID) === ""), run: isOf(RUNS), room: optional(isText),
   };
 
   /** The first key of a value that is not as its shape asks, or empty. */
@@ -312,7 +303,10 @@
     return {
       ...whole,
       readings: whole.readings.map((one) => ({ ...placed(one), gauge: one.gauge || "", setting: one.setting || "" })),
+      said: { ...NOTHING_SAID, ...whole.said },
       looks: whole.looks.map((one) => ({ ...one, at: one.at || {} })),
+      passes: whole.passes.map((one) => ({ ...one, at: one.at || {} })),
+      skipped: whole.skipped.map((one) => ({ ...one, name: one.name || "", at: one.at || {} })),
       corrections: whole.corrections.map((one) => ({ ...one, of: placed(one.of), why: one.why || "" })),
     };
   }
@@ -346,8 +340,8 @@
   }
 
   Gaugeleaf.record = Object.freeze({
-    STAGES, RUNS, ROLES, blank, isEmpty, keyOf, standing, enter, correct, strike, discard, measureAgain, explain,
-    asNewTry, history, tick, look, pass, passesOf, note, builders, refusal, sign, signature, openHold, recordFault,
-    fromText, toText, fileName,
+    STAGES, RUNS, blank, isEmpty, keyOf, standing, enter, correct, strike, discard, measureAgain, explain, asNewTry,
+    history, tick, look, pass, passesOf, sheetNote, note, builders, skip, skips, skipAt, skippedSteps, remark, photo,
+    takeBack, recordFault, completed, fromText, toText, fileName,
   });
 })();

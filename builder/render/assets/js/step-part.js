@@ -26,9 +26,9 @@
       });
       this.results = step.workOuts.map((out) => new Gaugeleaf.ResultPart(page, within("result", out.name), out));
       this.tick = this.root.querySelector("[data-tick]");
-      this.looks = this.root.querySelectorAll("[data-look] [data-place]").length;
       this.doneBy = this.root.querySelector("[data-done-by]");
       this.missing = this.root.querySelector("[data-missing]");
+      this.more = new Gaugeleaf.MorePart(page, this);
       this.outs = this.root.querySelector("[data-if-outs]");
       this.tick.addEventListener("change", () => this.onTick());
       this.root.addEventListener("change", (event) => this.onLook(event.target));
@@ -60,11 +60,20 @@
       return labels ? Object.fromEntries(look.sides.map((side, index) => [side, labels.split("|")[index]])) : {};
     }
 
+    /** Everything that is looked at in the step: name and position. */
+    lookPlaces() {
+      return [...this.root.querySelectorAll("[data-look] [data-place]")].map((row) => {
+        const name = row.closest("[data-look]").dataset.look;
+        return { step: this.step.id, name, at: this.lookAt(name, row) };
+      });
+    }
+
     onPass(target) {
       if (target.dataset.pass === undefined) return;
-      const { shownRule, told } = target.closest("[data-shown-rule]").dataset;
+      const { shownRule, told, at } = target.closest("[data-shown-rule]").dataset;
       const { record: now, by } = this.page;
-      this.page.write(record.pass(now, this.step.id, Number(shownRule), told, by, this.page.now()));
+      const made = [Number(shownRule), JSON.parse(at), told];
+      this.page.write(record.pass(now, this.step.id, ...made, by, this.page.now()));
     }
 
     /** Fill the whole step from the record. */
@@ -91,7 +100,10 @@
     /** Show what the judge said of this step. */
     show(found) {
       const { record: now } = this.page;
-      const seen = [found, now.ticks, now.looks, now.corrections, now.passes, this.page.sized];
+      const seen = [
+        found, now.ticks, now.looks, now.corrections, now.passes, now.skipped, now.notes, now.photos,
+        this.page.sized, this.page.again,
+      ];
       if (this.seen && seen.every((one, index) => one === this.seen[index])) return;
       this.seen = seen;
       const { judgements, corrections } = found;
@@ -101,18 +113,24 @@
       this.showTick();
       this.showOuts(judgements, corrections);
       this.showMissing(judgements);
+      this.more.show();
     }
 
     /** What is still open in a step, beside its tick. */
     showMissing(judgements) {
-      const readings = new Set(this.grids.flatMap((grid) => grid.blanks.map((blank) => blank.key)));
+      const { record: now } = this.page;
+      const blanks = this.grids.flatMap((grid) => grid.blanks);
+      const asked = blanks.filter((blank) => !record.skipAt(now, blank));
+      const readings = new Set(asked.map((blank) => blank.key));
       const count = (test) => judgements.filter(test).length;
-      const answers = this.page.record.looks.filter((one) => one.step === this.step.id);
+      const answers = now.looks.filter((one) => one.step === this.step.id);
+      const answered = new Set(answers.map(record.keyOf));
+      const silent = this.lookPlaces().filter((one) => !answered.has(record.keyOf(one)) && !record.skipAt(now, one));
       const parts = [
         [count((one) => readings.has(one.key) && one.verdict === "not read"), "not read"],
         [count((one) => one.verdict === "out"), "out"],
         [count((one) => one.flags.includes("suspect")), "suspect"],
-        [this.looks - answers.length, "not looked at"],
+        [silent.length, "not looked at"],
         [answers.filter((one) => one.seen === "no").length, "seen wrong"],
       ].filter(([number]) => number > 0).map(([number, word]) => `${number} ${word}`);
       this.missing.hidden = !parts.length;
@@ -143,17 +161,18 @@
       const amount = this.amountWords(one);
       box.dataset.shownRule = one.rule;
       box.dataset.told = amount.replace(/ \(.*/u, "");
+      box.dataset.at = JSON.stringify(one.at);
       say(box.querySelector("[data-where]"), position(one.at));
       say(box.querySelector("[data-found]"), this.found(one, judgements));
       for (const place of box.querySelectorAll("[data-amount]")) say(place, amount || NO_AMOUNT);
       say(box.querySelector("[data-unsound]"), rule.amount && !amount ? UNSOUND : "");
-      if (rule.atMost !== null) this.countPasses(box, one.rule, rule.atMost);
+      if (rule.atMost !== null) this.countPasses(box, one, rule.atMost);
       return box;
     }
 
     /** Which pass this is, or that all are used. */
-    countPasses(box, number, most) {
-      const made = record.passesOf(this.page.record, this.step.id, number).length;
+    countPasses(box, { rule, at }, most) {
+      const made = record.passesOf(this.page.record, this.step.id, rule, at).length;
       const used = made >= most;
       const all = most === 1 ? "The one pass is used" : `All ${most} passes are used`;
       say(box.querySelector("[data-passes]"),
