@@ -2,7 +2,12 @@
 
 from __future__ import annotations
 
+import os
 import re
+import shutil
+import subprocess
+import sys
+from collections.abc import Callable
 from pathlib import Path
 
 import click
@@ -11,6 +16,7 @@ import pytest
 from builder.cli import main
 from builder.model.decode import adapter_of, decode
 from builder.model.extension import FamilyExtension, ShopFile
+from builder.revision.tidy import tidy
 from builder.yaml_text import read_text
 
 PAGE = Path(__file__).parents[2] / "site_demo" / "pages" / "own-shop.md"
@@ -63,3 +69,45 @@ def test_page_names_the_commands_of_revisions() -> None:
         "sheet",
         "tidy",
     }
+
+
+@pytest.mark.skipif(shutil.which("git") is None or os.name == "nt", reason="no git here, or no shell")
+def test_hook_lets_a_sound_commit_through_and_no_faulty_one(
+    shop: Path, edited: Callable[[Path, tuple[str, str, str]], None], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The two lines of the page, in a repository of a shop's own."""
+    (hook,) = (text for _, text in BLOCKS if text.startswith("#!/bin/sh"))
+    monkeypatch.setenv("PATH", f"{Path(sys.executable).parent}{os.pathsep}{os.environ['PATH']}")
+    (shop / "mkdocs.yml").write_text("site_name: Small shop (invented)\n", encoding="utf-8")
+    tidy(shop, write=True)
+    git(shop, "init", "--quiet")
+    (shop / ".git" / "hooks").mkdir(exist_ok=True)
+    (shop / ".git" / "hooks" / "pre-commit").write_text(hook, encoding="utf-8")
+    (shop / ".git" / "hooks" / "pre-commit").chmod(0o755)
+
+    sound = git(shop, "commit", "--quiet", "--message", "As it is")
+    edited(shop, ("family", "aim: 0.0015 to 0.0018", "aim: 0.0115 to 0.0118"))
+    faulty = git(shop, "commit", "--quiet", "--message", "A slip")
+    edited(shop, ("family", "aim: 0.0115 to 0.0118", "aim:    0.0015 to 0.0017"))
+    untidy = git(shop, "commit", "--quiet", "--message", "Laid out otherwise")
+
+    assert (sound.returncode, faulty.returncode, untidy.returncode) == (0, 1, 1)
+    assert "error[GL-213]" in faulty.stdout + faulty.stderr
+    assert "would lay out: specs/engines/tallow-four.yaml, 1 line new" in untidy.stdout + untidy.stderr
+
+
+def git(shop: Path, *words: str) -> subprocess.CompletedProcess[str]:
+    """Run git on all files of a shop."""
+    who = ["-c", "user.name=R. Tate", "-c", "user.email=", "-c", "core.hooksPath=.git/hooks"]
+    if words[0] == "commit":
+        subprocess.run(["git", "add", "--all"], cwd=shop, check=True)
+    return subprocess.run(["git", *who, *words], cwd=shop, capture_output=True, text=True, check=False)
+
+
+def test_hooks_that_the_repository_offers_are_those_of_the_page() -> None:
+    """The same ids and the same commands, for the same files."""
+    (own,) = (text for _, text in BLOCKS if text.startswith("repos:"))
+    offered = (PAGE.parents[2] / ".pre-commit-hooks.yaml").read_text(encoding="utf-8")
+    said = re.compile(r"(?:id|entry|files|pass_filenames): (.*)")
+
+    assert said.findall(own) == said.findall(offered)
