@@ -16,6 +16,7 @@ from builder.edition import edition
 from builder.judge.program import program, shared
 from builder.manual import Manual
 from builder.model.engine import Engine
+from builder.model.job import Job
 from builder.model.procedure import Planned, Procedure
 from builder.render import bench, one_file, paper, pdf
 from builder.revision.pins import Pins
@@ -50,6 +51,8 @@ class Order:
     is_pack: bool = False
     edition: str = ""
     """The older edition that was asked for."""
+    job: Job | None = None
+    """The job that it is for; a blank sheet without one."""
 
     @property
     def file_name(self) -> str:
@@ -57,7 +60,8 @@ class Order:
         first = self.checklists[0]
         what = "all" if self.is_pack else str(first.procedure.code)
         older = f"-{self.edition}" if self.edition else ""
-        return f"{first.engine.engine}-{what}{older}-{self.form}"
+        head = str(self.job.number) if self.job is not None else str(first.engine.engine)
+        return f"{head}-{what}{older}-{self.form}"
 
 
 def form_of(
@@ -121,6 +125,20 @@ def older(shop: Path, manual: Manual, present: Order, wanted: str) -> Order:
     return replace(present, checklists=(found[0],), edition=wanted)
 
 
+def for_job(blank: Order, job: Job) -> Order:
+    """Ask for the sheet of an order for one job.
+
+    Raises:
+        Fault: when the job is of another family, or the form has no room for a job.
+    """
+    family = blank.checklists[0].engine.engine
+    if job.engine != family:
+        raise Fault(f"{job.number} is a `{job.engine}`, not a `{family}`", "name the job's own family")
+    if blank.is_pack or blank.form is Form.ONE_FILE:
+        raise Fault("only a single sheet of paper is written for a job", "name the procedure, on paper")
+    return replace(blank, job=job)
+
+
 def served_at(shop: Path) -> str:
     """The `site_url` of a shop's `mkdocs.yml`; empty where it is not set, or set by something else."""
     root = read_file(shop / "mkdocs.yml", "mkdocs.yml").root
@@ -162,11 +180,12 @@ def content(order: Order, tell: paper.Tell = paper.silent) -> bytes:
     if form is Form.ONE_FILE:
         return _alone(one).encode()
     if form is Form.PAPER:
-        html = paper.pack(order.checklists, size, tell) if order.is_pack else paper.sheet(one, size)
-        return html.encode()
+        if order.is_pack:
+            return paper.pack(order.checklists, size, tell).encode()
+        return paper.sheet(one, size, job=order.job).encode()
     if order.is_pack:
         return pdf.pack_pdf(order.checklists, size or PDF_SIZE, fillable=fillable, tell=tell)
-    return pdf.sheet_pdf(one, size or PDF_SIZE, fillable=fillable)
+    return pdf.sheet_pdf(one, size or PDF_SIZE, fillable=fillable, job=order.job)
 
 
 def _alone(checklist: Checklist) -> str:

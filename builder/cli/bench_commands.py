@@ -4,25 +4,29 @@ from __future__ import annotations
 
 import sys
 from importlib import import_module
+from pathlib import Path
 
 import click
 
 from builder.cli.entrance import main
-from builder.cli.shop import shop_folder
+from builder.cli.shop import FOLDER, shop_folder, sound_job
 
 
 @main.command()
 @click.argument("words", nargs=-1, required=True)
 @click.option("--engine", help="Only this family.")
 @click.option("--metric", is_flag=True, help="Show metric values first.")
-def find(words: tuple[str, ...], engine: str | None, metric: bool) -> None:
+@click.option("--job", "folder", type=FOLDER, help="What was decided for this job beside the rest.")
+def find(words: tuple[str, ...], engine: str | None, metric: bool, folder: Path | None) -> None:
     """Find a value: any words for it, British or American, half words too."""
     from builder.diagnostics import Fault  # noqa: PLC0415 - the other commands start without it
     from builder.render.find_lines import found_lines  # noqa: PLC0415 - the other commands start without it
 
     manual, _ = import_module("builder.manual").load(shop_folder())
+    job = sound_job(folder) if folder is not None else None
+    family = engine or (str(job.engine) if job is not None else None)
     try:
-        lines = found_lines(manual, " ".join(words), engine, metric=metric)
+        lines = found_lines(manual, " ".join(words), family, metric=metric, job=job)
     except Fault as fault:
         raise click.UsageError(f"{fault.message}; {fault.hint}") from None
     if not lines:

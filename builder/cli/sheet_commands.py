@@ -11,7 +11,7 @@ from typing import Any
 import click
 
 from builder.cli.entrance import main
-from builder.cli.shop import refusals, shop_folder, sound_manual
+from builder.cli.shop import FOLDER, refusals, shop_folder, sound_job, sound_manual
 
 
 @main.command()
@@ -30,8 +30,16 @@ from builder.cli.shop import refusals, shop_folder, sound_manual
 @click.option(
     "--edition", default="", help="An older edition, as it was: eight digits from a sheet or a record."
 )
+@click.option("--job", "folder", type=FOLDER, help="For this job, with what was decided for it.")
 @click.option("--force", is_flag=True, help="Write over a file that is there.")
-def sheet(engine: str, procedure: str, out: Path | None, edition: str, **asked: Any) -> None:  # noqa: ANN401 - options by name
+def sheet(
+    engine: str,
+    procedure: str,
+    out: Path | None,
+    edition: str,
+    folder: Path | None,
+    **asked: Any,  # noqa: ANN401 - options by name
+) -> None:
     """Write the sheet of a procedure for a family, to print or to fill in: `gaugeleaf sheet pellbrook P16`.
 
     ENGINE and PROCEDURE are ids, codes, or beginnings that leave no doubt.
@@ -41,6 +49,8 @@ def sheet(engine: str, procedure: str, out: Path | None, edition: str, **asked: 
         force, manual = asked.pop("force"), replace(sound_manual(shop), served_at=files.served_at(shop))
         form = files.form_of(procedure, **asked)
         order = files.order(manual, engine, procedure, form, asked["paper"] or "")
+        if folder is not None:
+            order = files.for_job(order, sound_job(folder))
         if edition:
             order = files.older(shop, manual, order, edition.strip().lower())
         place = files.write(order, out, force=force, tell=partial(click.echo, err=True))

@@ -64,3 +64,15 @@ def sound_manual(shop: Path) -> Any:  # noqa: ANN401 - a `Manual`, which is impo
         click.echo("the manual has errors: no sheet was written", err=True)
         sys.exit(1)
     return manual
+
+
+def sound_job(folder: Path) -> Any:  # noqa: ANN401 - a `Job`, which is imported late
+    """The job of a folder; when its file does not read, the faults are told, and the command ends."""
+    from builder.jobs.folder import read_job_file  # noqa: PLC0415 - the other commands start without it
+
+    own = folder.resolve()
+    job, faults = read_job_file(own)
+    if job is None or faults:
+        say(own.parent, faults, "text")
+        sys.exit(1)
+    return job

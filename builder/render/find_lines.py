@@ -9,6 +9,7 @@ from typing import Final
 from builder.lookup import Answer, Lookup
 from builder.lookup.answers import MOST
 from builder.manual import Manual
+from builder.model.job import Job
 from builder.render import words
 from builder.render.find_rows import Answers, RemedyView, RowView, Size, StepLink
 from builder.render.values import Measure, Value, spelled
@@ -17,11 +18,18 @@ INDENT: Final = "    "
 
 
 def found_lines(
-    manual: Manual, query: str, engine: str | None = None, *, metric: bool = False, limit: int = MOST
+    manual: Manual,
+    query: str,
+    engine: str | None = None,
+    *,
+    metric: bool = False,
+    limit: int = MOST,
+    job: Job | None = None,
 ) -> tuple[str, ...]:
     """The answers to a query, an empty line between two; none where nothing is found.
 
-    `engine` is a family's id, or beginnings of words of its name; a `Fault` if they fit none or several.
+    `engine` is a family's id, or beginnings of words of its name; a `Fault` if they fit none or several. With
+    a `job`, what was decided for it stands beside what the book, the supplier and the shop say.
     Where no row matches every word, the first line says so.
     """
     lookup = Lookup(manual)
@@ -31,14 +39,16 @@ def found_lines(
         return ()
     lines = [f"nothing matches all of `{query}`; the nearest:", ""] if ranking.unmatched else []
     for answer in answers:
-        lines += [*answer_lines(manual, answer, metric=metric), ""]
+        lines += [*answer_lines(manual, answer, metric=metric, job=job), ""]
     rest = len(ranking.hits) - len(answers)
     return (*lines, f"and {rest} more") if rest else tuple(lines[:-1])
 
 
-def answer_lines(manual: Manual, answer: Answer, *, metric: bool = False) -> tuple[str, ...]:
+def answer_lines(
+    manual: Manual, answer: Answer, *, metric: bool = False, job: Job | None = None
+) -> tuple[str, ...]:
     """One answer as a block of lines; with `metric`, metric values before inch ones."""
-    views = [(entry, Answers(manual, entry.engine).view(entry)) for entry in answer.entries]
+    views = [(entry, Answers(manual, entry.engine, job).view(entry)) for entry in answer.entries]
     several = len(views) > 1
     lines = [
         line

@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from functools import cached_property
 from typing import Final
 
 from builder.limit import Limit, read_limit
@@ -13,10 +14,12 @@ from builder.lookup import Entry, Place, Remedy
 from builder.manual import Manual, row
 from builder.model.base import Sentence
 from builder.model.engine import Engine
+from builder.model.job import Job
 from builder.model.spec import IN_FORCE, BasicRow, LimitRow, StepsRow
 from builder.number import places_of, show_number
 from builder.quantity import Quantity
 from builder.render import addresses, decided, words
+from builder.render.job_values import JobShower
 from builder.render.page_parts import Link
 from builder.render.shell import FIND
 from builder.render.spec_tables import facts, instrument
@@ -105,12 +108,20 @@ class Answers:
 
     manual: Manual
     engine: Engine
+    job: Job | None = None
+    """The job as which the values are shown, where it is of this family."""
+
+    @cached_property
+    def shower(self) -> Shower:
+        """What shows the values of the rows."""
+        if self.job is not None and self.job.engine == self.engine.engine:
+            return JobShower(self.manual, self.engine, FIND, self.job)
+        return Shower(self.manual, self.engine, FIND)
 
     def view(self, entry: Entry) -> RowView:
         """A row and its trace in finished words."""
-        shower = Shower(self.manual, self.engine, FIND)
         found, trace = entry.row, entry.trace
-        values = shower.values(found)
+        values = self.shower.values(found)
         return RowView(
             name=entry.name,
             title=str(found.title),
@@ -167,7 +178,7 @@ class Answers:
     def value_of(self, name: str) -> str:
         """The value in force of a characteristic; of what is worked out on the sheet, only that it is."""
         found = row(self.engine, name)
-        values = Shower(self.manual, self.engine, FIND).values(found) if found else ()
+        values = self.shower.values(found) if found else ()
         return str(values[0].shown) if values else AMOUNT
 
     def formula(self, found: BasicRow) -> str:

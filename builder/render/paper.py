@@ -16,6 +16,7 @@ from builder.checklist import Checklist, checklists, resolve
 from builder.edition import edition
 from builder.manual import Manual
 from builder.model.engine import Engine
+from builder.model.job import Job
 from builder.model.procedure import Procedure
 from builder.render.checklist_facts import css_text
 from builder.render.environment import render
@@ -83,14 +84,14 @@ def silent(_line: str) -> None:
 # One sheet
 
 
-def sheet(checklist: Checklist, size: str = "", place: str = "") -> str:
-    """A checklist's sheet; without a size it takes the printer's paper."""
+def sheet(checklist: Checklist, size: str = "", place: str = "", job: Job | None = None) -> str:
+    """A checklist's sheet, blank or for a job; without a size it takes the printer's paper."""
     procedure = checklist.procedure
     view = PaperView(
         title=f"{procedure.code} {procedure.title}, {checklist.engine.title}",
         style=_style((_foot("", checklist),), size),
         contents=None,
-        sheets=(sheet_view(checklist, place),),
+        sheets=(sheet_view(checklist, place, job),),
     )
     return render("sheet.html", view)
 

@@ -13,6 +13,7 @@ from typing import Any, Final
 
 from builder.checklist import Checklist
 from builder.diagnostics import Fault
+from builder.model.job import Job
 from builder.render.form_fields import with_fields
 from builder.render.paper import Tell, contents, place, progress, sheet, silent, stylesheet
 
@@ -69,9 +70,9 @@ def written(parts: Sequence[Typeset]) -> bytes:
     return content
 
 
-def sheet_pdf(checklist: Checklist, size: str, *, fillable: bool = False) -> bytes:
-    """A checklist's sheet as a PDF."""
-    return written([typeset(sheet(checklist, size), fillable=fillable)])
+def sheet_pdf(checklist: Checklist, size: str, *, fillable: bool = False, job: Job | None = None) -> bytes:
+    """A checklist's sheet, blank or for a job, as a PDF."""
+    return written([typeset(sheet(checklist, size, job=job), fillable=fillable)])
 
 
 def pack_pdf(family: Sequence[Checklist], size: str, *, fillable: bool = False, tell: Tell = silent) -> bytes:

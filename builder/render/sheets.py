@@ -15,6 +15,7 @@ from builder.judge.bounds import Band, limits_at
 from builder.judge.program import decimals_of, holds_needed
 from builder.judge.taken import row_unit, steps_of
 from builder.manual import row as row_of
+from builder.model.job import Job
 from builder.model.spec import LimitRow
 from builder.number import show_number
 from builder.render import addresses, decided, words
@@ -23,6 +24,7 @@ from builder.render.checklist_steps import HoldView, StepView, Writer, part_word
 from builder.render.grids import GridView, LimitView, ResultView
 from builder.render.hazards import SafetyBox, hazard_box
 from builder.render.holds import need_link
+from builder.render.job_values import JobShower, job_line, skipped_lines
 from builder.render.page_parts import is_invented
 from builder.render.qr import page_address, qr_code
 from builder.render.spec_tables import instrument
@@ -120,6 +122,9 @@ class SheetView:
     tools: tuple[str, ...]
     parts: tuple[str, ...]
     supplies: str
+    job: str
+    engine_number: str
+    of_job: tuple[str, ...]
     page: str
     qr: Markup
     hazards: tuple[SafetyBox, ...]
@@ -137,11 +142,15 @@ def path_of(checklist: Checklist) -> str:
     return addresses.sheet_page(str(checklist.engine.engine), str(checklist.procedure.procedure))
 
 
-def sheet_view(checklist: Checklist, place: str = "") -> SheetView:
-    """A sheet in finished words; `place` says which of a pack it is: `sheet 3 of 41`."""
+def sheet_view(checklist: Checklist, place: str = "", job: Job | None = None) -> SheetView:
+    """A sheet in finished words; `place` says which of a pack it is: `sheet 3 of 41`.
+
+    For a job, its number and sizes stand at the head, and what was decided for it beside the other limits.
+    """
     here = path_of(checklist)
     manual, procedure = checklist.manual, checklist.procedure
-    writer = Writer(checklist, here)
+    known = JobShower(manual, checklist.engine, here, job) if job is not None else None
+    writer = Writer(checklist, here, known=known)
     steps = writer.steps()
     warning, why = unproved(checklist)
     page = _page(checklist)
@@ -164,6 +173,9 @@ def sheet_view(checklist: Checklist, place: str = "") -> SheetView:
         tools=tuple(instrument(manual, str(tool), here).text for tool in procedure.tools),
         parts=tuple(map(part_words, checklist.parts)),
         supplies=words.listed(map(str, procedure.supplies)) or "none",
+        job=str(job.number) if job is not None else "",
+        engine_number=str(job.engine_number or "") if job is not None else "",
+        of_job=(job_line(job), *skipped_lines(job, procedure)) if job is not None else (),
         page=page,
         qr=qr_code(page),
         hazards=tuple(hazard_box(manual.hazards[key]) for key in procedure.hazards if key in manual.hazards),
