@@ -1,4 +1,4 @@
-"""The commands over the records of several jobs: compare them."""
+"""The commands over the records of several jobs: compare them, trace what they used."""
 
 from __future__ import annotations
 
@@ -37,6 +37,37 @@ def job_compare(folders: tuple[Path, ...], form: str, html: Path | None) -> None
     else:
         lines = import_module("builder.jobs.compared.words").lines
         click.echo("\n\n".join("\n".join(lines(one)) for one in found))
+
+
+@job.command("trace")
+@click.argument("what", nargs=-1, required=True)
+@click.option("--in", "parent", type=FOLDER, help="The folder of jobs.  [default: the shop's job folders]")
+@click.option("--format", "form", type=click.Choice(["text", "json"]), default="text", show_default=True)
+def job_trace(what: tuple[str, ...], parent: Path | None, form: str) -> None:
+    """Trace a batch, a gauge, an outside shop, a ticket, a part or a job through all jobs of the shop.
+
+    Readings taken with a gauge that it set count as its own. Exits 1 when nothing bears the name.
+    """
+    from builder.jobs.folder import job_folders  # noqa: PLC0415 - the other commands start without it
+
+    folders = (
+        job_folders(shop_folder())
+        if parent is None
+        else sorted(path.parent for path in parent.glob("*/job.yaml"))
+    )
+    _, jobs = read_jobs(folders)
+    asked, tracing = " ".join(what), import_module("builder.jobs.trace")
+    found = tracing.trace(jobs, asked)
+    words = import_module("builder.jobs.trace_words")
+    if form == "json":
+        click.echo(json.dumps(words.trace_plain(found), indent=1, ensure_ascii=False))
+    elif found:
+        click.echo("\n".join(words.trace_lines(found)))
+    else:
+        near = tracing.nearest(jobs, asked)
+        hint = f"; did you mean {', '.join(near)}?" if near else ""
+        click.echo(f"nothing on {len(jobs)} jobs bears the name `{asked}`{hint}", err=True)
+    sys.exit(0 if found else 1)
 
 
 def write(path: Path, text: str) -> None:

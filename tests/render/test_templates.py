@@ -13,6 +13,7 @@ import pytest
 
 from builder import render as render_package
 from builder.render.changes import ChangesView
+from builder.render.comparison import ComparisonView
 from builder.render.differences import DifferencesView
 from builder.render.engines import EnginesView, EngineView
 from builder.render.environment import render
@@ -34,6 +35,7 @@ TEMPLATES = Path(render_package.__file__).parent / "templates"
 
 VIEWS: dict[str, type] = {
     "changes.html": ChangesView,
+    "comparison.html": ComparisonView,
     "differences.html": DifferencesView,
     "engine.html": EngineView,
     "engines.html": EnginesView,
