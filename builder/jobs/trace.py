@@ -13,7 +13,8 @@ from builder.jobs.kinds import counted
 from builder.jobs.moments import day, moment
 from builder.jobs.worked import Worked
 from builder.model.base import Text
-from builder.model.job import Gauge, Job, Lot, OutsideTicket
+from builder.model.job import Gauge, Job, Lot
+from builder.model.outside import OutsideTicket
 from builder.model.record import Reading
 
 GAUGE = "gauge"
@@ -201,11 +202,17 @@ def _ticket_use(checked: CheckedJob, job: Job, number: str, ticket: OutsideTicke
     said += [f"batch {ticket.batch}"] if ticket.batch else []
     parts = [part.replace("_", " ") for part, lot in _lots(job) if lot.ticket == number]
     said += [f"parts: {', '.join(parts)}"] if parts else []
+    said += [
+        f"measured on return: {name}{f' at {label}' if label else ''} {size.text}"
+        for name, sizes in ticket.received.items()
+        for label, size in sizes.items()
+    ]
+    named = {*map(str, ticket.sizes), *map(str, ticket.hold)}
     readings = [
         TracedReading(worked.path, worked.plan.code, one)
         for worked in checked.sheets
         for one in worked.sheet.readings
-        if _row(worked, one) in ticket.sizes and day(str(one.when)) >= str(ticket.back or "9")
+        if _row(worked, one) in named and day(str(one.when)) >= str(ticket.back or "9")
     ]
     return _use(checked, tuple(said), readings)
 
