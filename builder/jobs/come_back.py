@@ -119,20 +119,20 @@ def worn_lines(engine: Engine, points: tuple[Worn, ...]) -> Iterator[str]:
     for name, every in by_name.items():
         row = row_of(engine, name)
         ordered = sorted(every, key=lambda one: one.by, reverse=True)
-        yield f"{row.title if row is not None else name}: {_most(ordered)}"
+        yield f"{row.title if row is not None else name}: {most_worn(ordered)}"
         yield from (f"  {_line(one)}" for one in ordered)
 
 
-def _most(ordered: list[Worn]) -> str:
+def most_worn(ordered: list[Worn]) -> str:
     """How many points were read both times, and the most worn of them in words."""
     first, points = ordered[0], counted(len(ordered), "point")
     if first.by <= 0 or not first.is_told:
         return f"no wear that the gauges can tell at {points}"
     where = f" at {position(first.at)}" if first.at else ""
-    return f"worn most{where}, {_change(first)}, of {points}"
+    return f"worn most{where}, {change_words(first)}, of {points}"
 
 
-def _change(one: Worn) -> str:
+def change_words(one: Worn) -> str:
     """How much it has worn, in the digits that were typed."""
     unit = one.found.unit or one.left.unit
     typed = [value.typed_places for value in (one.found, one.left) if value.typed_places is not None]
@@ -146,4 +146,4 @@ def _line(one: Worn) -> str:
     when = " after the run" if one.stage == "after_run" else ""
     left, found = value_words(one.left), value_words(one.found)
     less = ", less than the gauges can tell" if one.by and not one.is_told else ""
-    return f"{where}{end}: left {left}{when}, found {found}, worn {_change(one)}{less}{out}"
+    return f"{where}{end}: left {left}{when}, found {found}, worn {change_words(one)}{less}{out}"

@@ -42,10 +42,10 @@ def typeset(html: str, *, fillable: bool = False, prefix: str = "") -> Typeset:
     """
     own = stylesheet("sheet-pdf") + (stylesheet("sheet-form") if fillable else "")
     text = (with_fields(html, prefix) if fillable else html).replace("</style>", f"{own}</style>", 1)
-    return _set(text, fillable=fillable)
+    return typeset_paper(text, fillable=fillable)
 
 
-def _set(html: str, *, fillable: bool = False) -> Typeset:
+def typeset_paper(html: str, *, fillable: bool = False) -> Typeset:
     """Set a document that has its whole style in itself; nothing is fetched from anywhere."""
     weasyprint = _weasyprint()
     nothing_else = weasyprint.urls.URLFetcher(allowed_protocols=("data",))
@@ -60,7 +60,7 @@ def paper_pdf(html: str) -> bytes:
     Raises:
         Fault: when WeasyPrint or what it needs is not installed.
     """
-    return written([_set(html)])
+    return written([typeset_paper(html)])
 
 
 def written(parts: Sequence[Typeset]) -> bytes:

@@ -32,7 +32,7 @@ HEATS: Final = ("run_in.water_out", "run_in.oil_temperature")
 LINES: Final = 6
 
 STOPS: Final = (
-    "The oil pressure falls below what stands on this card, or the light stays on: switch off at once.",
+    "The oil pressure falls below its limit on this card, or the light stays on: switch off at once.",
     "Water or oil goes past the heat above, or the water boils: let it cool, and leave the cap shut.",
     "It knocks, or a noise is there that was not there before.",
     "Blue smoke that stays, or any smell of burning or of fuel.",
@@ -79,7 +79,9 @@ def _titled(section: Section) -> Iterator[Block]:
 
 
 def _sections(whole: Whole, parts: tuple[Measured, ...]) -> Iterator[Section]:
-    rules = facts((*_said(whole, RULES), *_said(whole, FLUIDS), *_read(parts), *_said(whole, HEATS)))
+    rules = facts(
+        (*_said(whole, RULES), *_said(whole, FLUIDS), *_pressures(whole, parts), *_said(whole, HEATS))
+    )
     yield Section("limits", "Limits, oil and water", (Block(facts=rules),))
     yield Section("stop", "Stop and telephone the shop when", (Block(listed=STOPS),))
     yield Section("care", "Always", (Block(listed=CARE),))
@@ -97,13 +99,18 @@ def _said(whole: Whole, names: tuple[str, ...]) -> Iterator[tuple[str, str]]:
             yield str(row.title), f"{values[0].shown}{beside}"
 
 
-def _read(parts: tuple[Measured, ...]) -> Iterator[tuple[str, str]]:
-    """The oil pressures that were read on this engine."""
-    for part in parts:
-        last = part.last(()) if part.characteristic in PRESSURES else None
-        if last is not None and last[0].leaves:
-            for one in last[1].values():
-                yield f"{part.title}, read on this engine", both_words(one)
+def _pressures(whole: Whole, parts: tuple[Measured, ...]) -> Iterator[tuple[str, str]]:
+    """The limits of the oil pressure, and what was read on this engine when it was hot."""
+    for name in PRESSURES:
+        read = [word for part in parts if part.characteristic == name for word in _read(part)]
+        for title, limit in _said(whole, (name,)):
+            yield title, "; ".join((limit, *read))
+
+
+def _read(part: Measured) -> Iterator[str]:
+    last = part.last(())
+    if last is not None and last[0].leaves:
+        yield from (f"{both_words(one)} was read on this engine" for one in last[1].values())
 
 
 def _log() -> Table:
