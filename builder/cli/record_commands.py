@@ -1,4 +1,4 @@
-"""The commands over the records of several jobs: compare them, trace what they used."""
+"""The commands over the records of several jobs: compare them, trace what they used, export them."""
 
 from __future__ import annotations
 
@@ -68,6 +68,30 @@ def job_trace(what: tuple[str, ...], parent: Path | None, form: str) -> None:
         hint = f"; did you mean {', '.join(near)}?" if near else ""
         click.echo(f"nothing on {len(jobs)} jobs bears the name `{asked}`{hint}", err=True)
     sys.exit(0 if found else 1)
+
+
+@job.command("export")
+@click.argument("folders", type=FOLDER, nargs=-1, required=True)
+@click.option(
+    "--csv", "tables", type=click.Path(path_type=Path, file_okay=False), help="A folder for CSV files."
+)
+@click.option("--sqlite", type=click.Path(path_type=Path, dir_okay=False), help="One SQLite file.")
+def job_export(folders: tuple[Path, ...], tables: Path | None, sqlite: Path | None) -> None:
+    """Write jobs as tables for other tools; the table `columns` says what each column holds.
+
+    Every reading stands as typed and as a number. In CSV a text that a spreadsheet would run begins with '.
+    """
+    if tables is None and sqlite is None:
+        raise click.UsageError("say what to write: --csv FOLDER, --sqlite FILE, or both")
+    _, jobs = read_jobs(folders)
+    exported = import_module("builder.jobs.exported")
+    rows = exported.rows_of(jobs)
+    with refusals(shop_folder()):
+        if tables is not None:
+            click.echo(f"wrote {len(exported.write_csv(tables, rows))} files into {tables}")
+        if sqlite is not None:
+            exported.write_sqlite(sqlite, rows)
+            click.echo(f"wrote {sqlite}")
 
 
 def write(path: Path, text: str) -> None:
