@@ -39,11 +39,12 @@ class Unit:
 
     def to_base(self, value: Fraction) -> Fraction:
         """A value in this unit as a value in base units."""
-        return value * self.factor + self.offset
+        scaled = value * self.factor
+        return scaled + self.offset if self.offset else scaled
 
     def from_base(self, base: Fraction) -> Fraction:
         """A value in base units as a value in this unit."""
-        return (base - self.offset) / self.factor
+        return (base - self.offset if self.offset else base) / self.factor
 
     def __str__(self) -> str:
         return self.symbol

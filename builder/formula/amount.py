@@ -52,13 +52,12 @@ Cell: TypeAlias = Amount | Truth | Missing
 
 def merged(parts: Sequence[tuple[Effects, Fraction]]) -> Effects:
     """The sum of effects, each scaled: the chain rule."""
-    used = [(effects, factor) for effects, factor in parts if effects]
-    if not used:
-        return {}
     total: dict[Reading, Fraction] = {}
-    for effects, factor in used:
+    for effects, factor in parts:
+        as_is = factor == 1  # what is only added or compared: nearly every formula of a sheet
         for reading, effect in effects.items():
-            total[reading] = total.get(reading, ZERO) + effect * factor
+            moved = effect if as_is else effect * factor
+            total[reading] = total[reading] + moved if reading in total else moved
     return total
 
 
