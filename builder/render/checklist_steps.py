@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 from itertools import product
+from typing import Final
 
 from builder.checklist import Checklist, ChecklistStep, Part, feature_sides
 from builder.field_code import PLACES
@@ -24,6 +25,12 @@ from builder.render.page_parts import Link, raised
 from builder.render.spec_tables import RowView, instrument, row_view
 from builder.render.values import Shower, Value, printed
 from builder.units import IDENTIFIERS
+
+
+LETTERS: Final = "abcdefghijklmnopqrstuvwxyz"
+
+LOOPS: Final = 2
+"""Lines on paper for the passes of one correction, where several things may have to be put right."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,9 +55,10 @@ class LookRow:
 
 @dataclass(frozen=True, slots=True)
 class LookView:
-    """Something to look at and answer yes or no."""
+    """Something to look at and answer yes or no; by its code it is typed in from paper: `look 5a`."""
 
     name: str
+    code: str
     see: Words
     rows: tuple[LookRow, ...]
 
@@ -64,7 +72,9 @@ class IfOutView:
     do: Words
     amount: str
     at_most: str
+    code: str
     passes: range
+    places: range
     then: Link
 
 
@@ -162,10 +172,10 @@ class Writer:
             tools=tuple(instrument(manual, str(tool), self.here) for tool in step.tools),
             parts=tuple(map(part_words, of.parts)),
             drawing=diagrams.figure(self.checklist.engine, str(step.figure)) if step.figure else None,
-            looks=tuple(self._look(name, look) for name, look in of.looks.items()),
+            looks=tuple(self._look(of, *look) for look in of.looks.items()),
             grids=tuple(self.ruler.grid(grid) for grid in of.grids),
             results=tuple(self.ruler.result(of, name, out) for name, out in of.work_outs.items()),
-            if_out=tuple(self._if_out(number, rule) for number, rule in enumerate(of.if_out)),
+            if_out=tuple(self._if_out(of, *rule) for rule in enumerate(of.if_out)),
             redo=tuple(need_link(manual, str(name), self.here) for name in step.redo),
             hold=self.hold(str(step.hold), of.hold) if of.hold else None,
             decided=tuple(decided.of_step(self.checklist.differences, str(step.id))),
@@ -246,16 +256,17 @@ class Writer:
 
     # What is looked at, and what to do when it is out
 
-    def _look(self, name: str, look: Look) -> LookView:
+    def _look(self, of: ChecklistStep, name: str, look: Look) -> LookView:
         sides = tuple(feature_sides(self.checklist.engine, look.each)) if look.each else ()
         places = [
             dict(zip((side.name for side in sides), labels, strict=True))
             for labels in product(*(side.labels for side in sides))
         ]
         rows = tuple(LookRow("|".join(at.values()), raised(position(at))) for at in places)
-        return LookView(name, self.sentence(look.see), rows)
+        letter = LETTERS[list(of.looks).index(name)] if len(of.looks) > 1 else ""
+        return LookView(name, f"look {of.number}{letter}", self.sentence(look.see), rows)
 
-    def _if_out(self, number: int, rule: IfOut) -> IfOutView:
+    def _if_out(self, of: ChecklistStep, number: int, rule: IfOut) -> IfOutView:
         target = str(rule.then)
         step = self.numbers.get(target)
         return IfOutView(
@@ -264,9 +275,17 @@ class Writer:
             do=self.sentence(rule.do),
             amount=self.reader.words(rule.amount.node) if rule.amount else "",
             at_most=str(rule.at_most.text) if rule.at_most else "",
+            code=f"pass {of.number}.{number + 1}",
             passes=range(rule.at_most.number if rule.at_most else 0),
+            places=range(LOOPS if _many_things(of) else 1),
             then=Link(f"Go on from step {step}", f"#step-{target}") if step else Link("Stop here"),
         )
+
+
+def _many_things(of: ChecklistStep) -> bool:
+    """Whether a step measures several things, so that several may have to be put right."""
+    sides = (side for grid in of.grids for side in grid.sides if side.name not in PLACES)
+    return any(len(side.labels) > 1 for side in sides)
 
 
 def part_words(part: Part) -> str:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Final, TypeVar
 
@@ -42,7 +42,8 @@ LONG: Final = 8
 """Rows from which a narrow table is folded into two blocks side by side."""
 
 GAUGE_LINES: Final = 4
-OPEN_LINES: Final = 5
+OPEN_LINES: Final = 4
+SKIP_LINES: Final = 3
 
 
 @dataclass(frozen=True, slots=True)
@@ -135,6 +136,7 @@ class SheetView:
     rule: str
     gauge_lines: range
     open_lines: range
+    skip_lines: range
 
 
 def path_of(checklist: Checklist) -> str:
@@ -186,6 +188,7 @@ def sheet_view(checklist: Checklist, place: str = "", job: Job | None = None) ->
         rule=decision_rule(),
         gauge_lines=range(GAUGE_LINES),
         open_lines=range(OPEN_LINES),
+        skip_lines=range(SKIP_LINES),
     )
 
 
@@ -200,7 +203,11 @@ def _step(checklist: Checklist, step: StepView) -> SheetStep:
     wide = [grid for grid in step.grids if not grid.lone]
     return SheetStep(
         step=step,
-        tables=tuple(map(_table, together(wide, _labels, _columns, MOST_COLUMNS))),
+        tables=tuple(
+            table
+            for grids in together(wide, _labels, _columns, MOST_COLUMNS)
+            for table in narrowed(_table(grids), MOST_COLUMNS)
+        ),
         lone=tuple(grid for grid in step.grids if grid.lone),
         results=tuple(map(_results, together(step.results, _places, _ends, MOST_RESULTS))),
         moved=tuple(_moved(checklist, against)),
@@ -228,6 +235,22 @@ def folded(rows: tuple[T, ...], columns: int, most: int) -> tuple[tuple[T, ...],
         return (rows,)
     half = (len(rows) + 1) // 2
     return rows[:half], rows[half:]
+
+
+def narrowed(table: SheetTable, most: int) -> Iterator[SheetTable]:
+    """A table that is wider than the page as several over the same rows, alike in width; else the table."""
+    every = len(table.columns)
+    parts = -(-every // most)
+    width = -(-every // parts)
+    for begin in range(0, every, width) if parts > 1 else ():
+        part = slice(begin, begin + width)
+        blocks = tuple(
+            tuple(replace(row, blanks=row.blanks[part]) for row in block) for block in table.blocks
+        )
+        columns = table.columns[part]
+        yield replace(table, heads=((table.heads[0][0], len(columns)),), columns=columns, blocks=blocks)
+    if parts == 1:
+        yield table
 
 
 def _labels(grid: GridView) -> tuple[str, ...]:

@@ -90,7 +90,7 @@ def _tops(rows: Rows, first: int) -> Iterator[int]:
 def _said(row: LimitRow, found: Feature, turns: Mapping[str, int]) -> str:
     title = words.plain(row.each or "").capitalize()
     side = f", {found.first_row} above" if found.first_row else ""
-    order = row.order.body if turns and row.order else "any"
+    order = row.order.body.replace("-", " - ") if turns and row.order else "any"
     names = " In each box its turn, below it its number." if turns else ""
     return f"{title} order, front at the left{side}: {order}.{names} Not to scale."
 

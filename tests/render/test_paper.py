@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from builder.checklist import Checklist, checklists
 from builder.manual import Manual
 from builder.render import paper
-from builder.render.sheets import folded, together
+from builder.render.sheets import SheetRow, SheetTable, folded, narrowed, together
 
 
 def words(html: str) -> str:
@@ -122,3 +122,20 @@ def test_folded_rows_are_the_same_rows(rows: int, columns: int, most: int) -> No
     assert [row for block in folded(tuple(range(rows)), columns, most) for row in block] == list(range(rows))
     assert len(counts) == 1 or (len(counts) == 2 and counts[0] - counts[1] in (0, 1))
     assert (len(counts) == 2) == (rows >= 8 and columns <= most)
+
+
+@given(columns=st.integers(1, 30), most=st.integers(1, 8), rows=st.integers(1, 3))
+def test_table_that_is_too_wide_is_split_by_its_columns(columns: int, most: int, rows: int) -> None:
+    """Every blank once and in order, no part wider than the page, each under the title and beside its row."""
+    row = tuple((f"code {number}", "") for number in range(columns))
+    block = tuple(SheetRow(f"row {number}", row) for number in range(rows))
+    names = tuple(f"column {number}" for number in range(columns))
+    table = SheetTable((("Backlash, in", columns),), names, "Place", (block,))
+
+    parts = list(narrowed(table, most))
+
+    assert [name for part in parts for name in part.columns] == list(names)
+    assert max(len(part.columns) for part in parts) <= most
+    assert all(part.heads == (("Backlash, in", len(part.columns)),) for part in parts)
+    for number in range(rows):
+        assert [blank for part in parts for blank in part.blocks[0][number].blanks] == list(row)

@@ -27,6 +27,7 @@ SHEETS = (
     ("pellbrook-35-eight", "fit-poured-mains"),
     ("pellbrook-35-eight", "joint-faces"),
     ("tarnwick-222h-six", "fit-shell-bearings"),
+    ("veltmoor-twelve-four", "time-the-overhead-camshaft"),
 )
 """Sheets with holds, warnings, drawings, steps taller than a page, long and wide tables."""
 

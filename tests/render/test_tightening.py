@@ -72,7 +72,8 @@ def test_head_nuts_stand_in_their_rows(shop: Manual) -> None:
     ]
     assert rows_in(drawing, 14) == [["push-rod side"], ["front"]]
     assert drawing.caption == (
-        "Head nut order, front at the left, push-rod side above: 4-11-3-5-10-12-2-6-9-13-1-7-8-14. "
+        "Head nut order, front at the left, push-rod side above: "
+        "4 - 11 - 3 - 5 - 10 - 12 - 2 - 6 - 9 - 13 - 1 - 7 - 8 - 14. "
         "In each box its turn, below it its number. Not to scale."
     )
 
