@@ -31,6 +31,7 @@ from mkdocs.structure.toc import AnchorLink, TableOfContents, get_toc
 from mkdocs.utils import write_file
 
 from builder.diagnostics import Diagnostic, Severity
+from builder.jobs.start import JOBS
 from builder.render import search, shell
 from builder.render.site_index import HOME, Entry, Index
 from builder.site import build, with_changes
@@ -49,6 +50,8 @@ class GaugeleafConfig(Config):  # type: ignore[no-untyped-call]  # MkDocs's own 
 
     changes_since = Type((str, int, date), default="")
     """A revision of the shop's history, or a day: the site gets a page of what changed since then."""
+    jobs = Type(str, default=JOBS)
+    """The folder of the shop's jobs: each can be chosen in *Find a value*."""
 
 
 class FinishedPage(MkDocsPage):
@@ -96,7 +99,7 @@ class GaugeleafPlugin(BasePlugin[GaugeleafConfig]):  # type: ignore[no-untyped-c
     def on_pre_build(self, *, config: MkDocsConfig) -> None:
         """Build the manual; refuse a faulty one now, before MkDocs empties the last good site."""
         shop = Path(config.config_file_path).parent
-        self.site = build(shop, config.site_url or "")
+        self.site = build(shop, config.site_url or "", self.config.jobs)
         report(self.site.diagnostics)
         if self.config.changes_since:
             self.site = with_changes(self.site, shop, str(self.config.changes_since))

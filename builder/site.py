@@ -8,11 +8,13 @@ from pathlib import Path
 
 from builder import collector
 from builder.diagnostics import Fault
+from builder.jobs.start import JOBS
 from builder.layers import layers_of
 from builder.manual import FOLDERS, Manual
 from builder.render.bench import bench_assets, bench_pages
 from builder.render.changes import changes_page, older_sheets
 from builder.render.find import find_page, lookup_assets
+from builder.render.find_job import OnJob, jobs_in
 from builder.render.home import home_page
 from builder.render.one_file import one_files
 from builder.render.pages import reference_pages
@@ -23,20 +25,29 @@ from builder.revision.report import changes_since
 from builder.rules import check_shop, has_errors
 
 
-def build(shop: Path, served_at: str = "") -> Site:
+def build(shop: Path, served_at: str = "", jobs: str = JOBS) -> Site:
     """Check a shop's manual and, unless it has errors, render all of its pages and files.
 
-    Where the site is served at an address, each sheet carries the way to its page as a QR code.
+    Where the site is served at an address, each sheet carries the way to its page as a QR code. `jobs` is the
+    folder of the shop's jobs inside the shop: those that read can be chosen in the look-up.
     """
     checked, diagnostics = check_shop(shop)
     manual = replace(checked, served_at=served_at)
-    watch = tuple(layer.folder / folder for layer in layers_of(shop)[0] for folder in FOLDERS)
+    watch = (
+        *(layer.folder / folder for layer in layers_of(shop)[0] for folder in FOLDERS),
+        *_kept(shop / jobs),
+    )
     if has_errors(diagnostics):
         return Site((), (), diagnostics, watch)
     with collector.still():
-        pages, assets = tuple(_pages(manual)), tuple(_assets(manual))
+        pages, assets = tuple(_pages(manual)), tuple(_assets(manual, jobs_in(manual, shop / jobs)))
         every = (*assets, *one_files(pages, assets))
         return Site(pages, every, diagnostics, watch, home_page(manual))
+
+
+def _kept(jobs: Path) -> tuple[Path, ...]:
+    """The folder of the jobs where the shop has one."""
+    return (jobs,) if jobs.is_dir() else ()
 
 
 def with_changes(site: Site, shop: Path, since: str) -> Site:
@@ -59,7 +70,7 @@ def _pages(manual: Manual) -> Iterator[Page]:
     yield from worksheet_pages(manual)
 
 
-def _assets(manual: Manual) -> Iterator[Asset]:
-    yield from lookup_assets(manual)
+def _assets(manual: Manual, jobs: tuple[OnJob, ...]) -> Iterator[Asset]:
+    yield from lookup_assets(manual, jobs)
     yield from bench_assets(manual)
     yield from wall_cards(manual)

@@ -9,26 +9,24 @@ from pathlib import Path
 import click
 
 from builder.cli.entrance import main
-from builder.cli.shop import FOLDER, shop_folder, sound_job
+from builder.cli.shop import FOLDER, refusals, shop_folder
 
 
 @main.command()
 @click.argument("words", nargs=-1, required=True)
 @click.option("--engine", help="Only this family.")
 @click.option("--metric", is_flag=True, help="Show metric values first.")
-@click.option("--job", "folder", type=FOLDER, help="What was decided for this job beside the rest.")
+@click.option("--job", "folder", type=FOLDER, help="For this job's sizes, sheets and readings: its folder.")
 def find(words: tuple[str, ...], engine: str | None, metric: bool, folder: Path | None) -> None:
     """Find a value: any words for it, British or American, half words too."""
-    from builder.diagnostics import Fault  # noqa: PLC0415 - the other commands start without it
     from builder.render.find_lines import found_lines  # noqa: PLC0415 - the other commands start without it
 
-    manual, _ = import_module("builder.manual").load(shop_folder())
-    job = sound_job(folder) if folder is not None else None
-    family = engine or (str(job.engine) if job is not None else None)
-    try:
+    shop = shop_folder()
+    manual, _ = import_module("builder.manual").load(shop)
+    with refusals(folder.resolve().parent if folder else shop):
+        job = import_module("builder.render.find_job").on_job(manual, folder.resolve()) if folder else None
+        family = engine or (job.family if job is not None else None)
         lines = found_lines(manual, " ".join(words), family, metric=metric, job=job)
-    except Fault as fault:
-        raise click.UsageError(f"{fault.message}; {fault.hint}") from None
     if not lines:
         click.echo("nothing found: try fewer letters, or another word for it", err=True)
         sys.exit(1)

@@ -81,6 +81,23 @@ def _tell_filed(filed: Any) -> None:  # noqa: ANN401 - a `Filed` of the jobs, wh
     click.echo(f"filed {filed.path}")
 
 
+@job.command("look-up")
+@click.argument("folder", type=FOLDER)
+@click.option(
+    "--to", type=click.Path(dir_okay=False, path_type=Path), help="The file.  [default: NUMBER.look-up.json]"
+)
+def job_look_up(folder: Path, to: Path | None) -> None:
+    """Write a file of a job that the page *Find a value* opens: its sizes, its sheets, its readings."""
+    from builder.render.find_job_data import job_file  # noqa: PLC0415 - the other commands start without it
+
+    manual, _ = import_module("builder.manual").load(shop_folder())
+    with refusals(folder.resolve().parent):
+        name, text = job_file(manual, folder.resolve())
+    made = to or Path(name)
+    made.write_text(text, encoding="utf-8")
+    click.echo(f"wrote {made}: open it on the page Find a value")
+
+
 @job.command("check")
 @click.argument("folders", type=FOLDER, nargs=-1, required=True)
 @click.option("--values/--open", default=None, help="Every value too, or the open points alone.")

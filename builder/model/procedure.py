@@ -160,6 +160,9 @@ class WorkOut(StrictModel):
     """The worksheet that works it out."""
     against: Word | None = None
     """The characteristic it is held against."""
+    size_for: Word | None = None
+    """The characteristic that it gives the size for: the bore to aim at, the shell to choose. It is not held
+    against it; the look-up tells it there for a job."""
     unit: Word | None = None
     """The unit to show it in, where no characteristic gives it."""
     when: ConditionField | None = None

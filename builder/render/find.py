@@ -6,9 +6,12 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Final
 
+from builder.lookup import Lookup
 from builder.manual import Manual
 from builder.render import addresses
 from builder.render.find_data import packed
+from builder.render.find_job import OnJob
+from builder.render.find_job_data import LIST, job_assets
 from builder.render.page_parts import Head, Link, Shelf, any_invented, head, page
 from builder.render.shell import FIND, Asset, Page
 
@@ -18,6 +21,7 @@ SCRIPTS: Final = (
     "lookup-words.js",
     "lookup.js",
     "lookup-rows.js",
+    "lookup-job.js",
     "lookup-answer.js",
     "lookup-hits.js",
     "lookup-page.js",
@@ -66,9 +70,11 @@ def _engines(manual: Manual) -> Iterator[EngineChoice]:
 
 def _scripts() -> Iterator[str]:
     *first, last = (f"assets/js/{name}" for name in SCRIPTS)
-    yield from (*first, DATA, last)
+    yield from (*first, DATA, LIST, last)
 
 
-def lookup_assets(manual: Manual) -> Iterator[Asset]:
-    """The files of the look-up that are made from the manual: the data, as a script."""
-    yield Asset(DATA, packed(manual))
+def lookup_assets(manual: Manual, jobs: tuple[OnJob, ...] = ()) -> Iterator[Asset]:
+    """The files of the look-up: the manual's data, the list of jobs, and a script for each job."""
+    lookup = Lookup(manual)
+    yield Asset(DATA, packed(lookup))
+    yield from job_assets(lookup, jobs)

@@ -42,9 +42,9 @@ class Shared:
         return self.steps.setdefault((*words, step.number), len(self.steps))
 
 
-def packed(manual: Manual) -> str:
+def packed(lookup: Lookup) -> str:
     """The data as a script that hands it to the page; equal manuals give equal bytes."""
-    lookup, shared = Lookup(manual), Shared()
+    manual, shared = lookup.manual, Shared()
     lines = [_json(_line(view, number, lookup, shared)) for number, view in _rows(lookup)]
     data = {
         "index": _json(as_data(lookup.index)),
@@ -101,7 +101,7 @@ def _line(view: RowView, family: int, lookup: Lookup, shared: Shared) -> list[An
         family,
         text(view.title),
         text(view.code),
-        [_value(value, shared) for value in view.values],
+        [value_data(value, shared) for value in view.values],
         text(view.unknown),
         [text(line) for line in view.state],
         [text(fact) for fact in view.facts],
@@ -117,20 +117,20 @@ def _line(view: RowView, family: int, lookup: Lookup, shared: Shared) -> list[An
     ]
 
 
-def _value(value: Value, shared: Shared) -> list[Any]:
+def value_data(value: Value, shared: Shared) -> list[Any]:
     """Kind, place, printed and other measure, remark, whether it decides, then its sources."""
     return [
         value.kind,
         shared.number(value.place),
-        _measure(value.shown, shared),
-        _measure(value.partner, shared) if value.partner else 0,
+        measure_data(value.shown, shared),
+        measure_data(value.partner, shared) if value.partner else 0,
         shared.number(value.remark),
         int(value.decides),
         [_cite(cite, shared) for cite in value.cites],
     ]
 
 
-def _measure(shown: Measure, shared: Shared) -> list[Any]:
+def measure_data(shown: Measure, shared: Shared) -> list[Any]:
     """Number, unit, what stands after, and whether the unit is metric."""
     unit = spelled(shown.unit) if shown.unit else None
     metric = unit is not None and unit.system == "metric"
@@ -149,8 +149,8 @@ def _remedy(remedy: RemedyView, shared: Shared) -> list[int]:
 
 
 def _size(size: Size, shared: Shared) -> list[Any]:
-    partner = _measure(size.partner, shared) if size.partner else 0
-    return [shared.number(size.of), shared.number(size.size), _measure(size.shown, shared), partner]
+    partner = measure_data(size.partner, shared) if size.partner else 0
+    return [shared.number(size.of), shared.number(size.size), measure_data(size.shown, shared), partner]
 
 
 def _term(manual: Manual, name: str) -> list[Any]:

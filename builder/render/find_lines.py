@@ -6,12 +6,22 @@ from collections.abc import Iterator
 from itertools import groupby
 from typing import Final
 
-from builder.lookup import Answer, Lookup
+from builder.lookup import Answer, Entry, Lookup
 from builder.lookup.answers import MOST
 from builder.manual import Manual
 from builder.model.job import Job
 from builder.render import words
-from builder.render.find_rows import Answers, RemedyView, RowView, Size, StepLink
+from builder.render.find_job import OnJob
+from builder.render.find_rows import (
+    Answers,
+    ReadingLine,
+    ReadingsView,
+    RemedyView,
+    RowView,
+    Size,
+    StepLink,
+)
+from builder.render.page_parts import lowered
 from builder.render.values import Measure, Value, spelled
 
 INDENT: Final = "    "
@@ -24,12 +34,13 @@ def found_lines(
     *,
     metric: bool = False,
     limit: int = MOST,
-    job: Job | None = None,
+    job: Job | OnJob | None = None,
 ) -> tuple[str, ...]:
     """The answers to a query, an empty line between two; none where nothing is found.
 
     `engine` is a family's id, or beginnings of words of its name; a `Fault` if they fit none or several. With
-    a `job`, what was decided for it stands beside what the book, the supplier and the shop say.
+    a `job`, what was decided for it stands beside what the book, the supplier and the shop say; with its
+    sheets too (`OnJob`), what was read on them.
     Where no row matches every word, the first line says so.
     """
     lookup = Lookup(manual)
@@ -45,10 +56,10 @@ def found_lines(
 
 
 def answer_lines(
-    manual: Manual, answer: Answer, *, metric: bool = False, job: Job | None = None
+    manual: Manual, answer: Answer, *, metric: bool = False, job: Job | OnJob | None = None
 ) -> tuple[str, ...]:
     """One answer as a block of lines; with `metric`, metric values before inch ones."""
-    views = [(entry, Answers(manual, entry.engine, job).view(entry)) for entry in answer.entries]
+    views = [(entry, _view(manual, entry, job)) for entry in answer.entries]
     several = len(views) > 1
     lines = [
         line
@@ -61,6 +72,15 @@ def answer_lines(
         named = str(entry.engine.title) if several else f"{_name(view)}, {entry.engine.title}"
         lines += [INDENT + named, *(INDENT * (1 + several) + line for line in _details(view, metric))]
     return tuple(lines)
+
+
+def _view(manual: Manual, entry: Entry, job: Job | OnJob | None) -> RowView:
+    """A row in words, as it stands on a job of its family if one is given."""
+    if isinstance(job, OnJob):
+        if job.family == entry.engine.engine:
+            return job.view(entry)
+        job = None
+    return Answers(manual, entry.engine, job).view(entry)
 
 
 def _name(view: RowView) -> str:
@@ -76,9 +96,9 @@ def _value_lines(view: RowView, family: str, metric: bool) -> Iterator[str]:
         yield "  ".join(filter(None, ("nothing published", family)))
 
 
-def _both(value: Value | Size, metric: bool) -> str:
+def _both(value: Value | Size | ReadingLine, metric: bool) -> str:
     """A value in both systems, the asked one first."""
-    measures = [value.shown] if value.partner is None else [value.shown, value.partner]
+    measures = [shown for shown in (value.shown, value.partner) if shown is not None]
     first, *rest = sorted(measures, key=lambda shown: _is_metric(shown) != metric)
     return f"{first} ({rest[0]})" if rest else str(first)
 
@@ -89,7 +109,8 @@ def _is_metric(shown: Measure) -> bool:
 
 
 def _details(view: RowView, metric: bool) -> Iterator[str]:
-    """Everything else of a row, a line each."""
+    """Everything else of a row, a line each; what was read on the job asked for comes first."""
+    yield from _readings(view.readings, metric)
     if view.unknown:
         yield view.unknown
     yield from (*view.state, *view.facts)
@@ -105,6 +126,15 @@ def _details(view: RowView, metric: bool) -> Iterator[str]:
         yield f"follows from {view.follows}"
     if view.why:
         yield f"why: {view.why}"
+
+
+def _readings(readings: tuple[ReadingsView, ...], metric: bool) -> Iterator[str]:
+    """What a job's sheets hold, a line for each thing under the step that it was read in."""
+    for found in readings:
+        yield f"{found.stage}, {lowered(found.name)}, {_step(found.step)}:"
+        for line in found.lines:
+            shown = _both(line, metric) if line.shown else "no value"
+            yield INDENT + "  ".join(filter(None, (line.where, shown, line.verdict)))
 
 
 def _side(value: Value, metric: bool) -> str:

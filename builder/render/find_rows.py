@@ -77,11 +77,32 @@ class Size:
 
 
 @dataclass(frozen=True, slots=True)
+class ReadingLine:
+    """The readings of one thing (main 3) on a job: from the least to the most, with their verdict."""
+
+    where: str
+    shown: Measure | None
+    partner: Measure | None
+    verdict: str
+    is_bad: bool
+
+
+@dataclass(frozen=True, slots=True)
+class ReadingsView:
+    """What a job's sheet holds of a characteristic: at which stage, of what, in which step."""
+
+    stage: str
+    name: str
+    step: StepLink
+    lines: tuple[ReadingLine, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class RowView:
     """One family's row: what it states, how it is read, what it follows from, what to do when it is out.
 
     `state` is what must be so for the value to hold, `facts` what else is to be known. `mates` are ids;
-    `follows` is the formula of the mates by their names.
+    `follows` is the formula of the mates by their names; `readings` are those of the job asked for, if any.
     """
 
     name: str
@@ -100,6 +121,7 @@ class RowView:
     mates: tuple[str, ...]
     sizes: tuple[Size, ...]
     torque_card: str
+    readings: tuple[ReadingsView, ...] = ()
 
 
 @dataclass(frozen=True)

@@ -46,7 +46,7 @@ def each(shape: Shape) -> Shape:
 
 
 MEASURE: Final = keys("each plane point axis tool against unit relies_on when unless title")
-WORK_OUT: Final = keys("is least most use against unit when unless title")
+WORK_OUT: Final = keys("is least most use against size_for unit when unless title")
 LOOK: Final = keys("see each when unless")
 IF_OUT: Final = keys("when do amount unit at_most then")
 MESSAGE: Final = keys("hazard_id as_printed harm severity hazard consequence avoid")

@@ -150,7 +150,7 @@ _BRACES: Final = re.compile(r"\{([^{}]*)\}")
 _NAME: Final = re.compile(r"[A-Za-z_][\w.]*")
 
 _FORMULAS: Final = frozenset(
-    {"is_", "least", "most", "when", "amount", "follows", "figure", "per", "against", "of"}
+    {"is_", "least", "most", "when", "amount", "follows", "figure", "per", "against", "size_for", "of"}
 )
 _LISTS: Final = {"specs": "rows", "limits": "rows", "sizes": "rows"}
 _WHOLE: Final = {

@@ -55,8 +55,8 @@ def characteristics(step: Step) -> Iterator[Mention]:
     for measure in step.measure.values():
         yield from (Mention(name, name.span, measure) for name in (measure.against or {}).values())
     for out in step.work_out.values():
-        if out.against is not None:
-            yield Mention(out.against, out.against.span, out)
+        named = (one for one in (out.against, out.size_for) if one is not None)
+        yield from (Mention(one, one.span, out) for one in named)
     if step.figure is not None and "." in step.figure:
         start = step.figure.find(" ") + 1
         yield Mention(step.figure[start:], step.figure.part(start))

@@ -13,6 +13,8 @@ from playwright.sync_api import Browser, Locator, Page, expect
 from builder.manual import Manual, load
 from builder.model.base import Text
 from builder.render.find import find_page, lookup_assets
+from builder.render.find_job import jobs_in
+from builder.render.find_job_data import job_file
 from builder.render.shell import Page as SitePage
 from builder.render.shell import Site
 
@@ -297,3 +299,80 @@ def test_thumb_opens_another_answer(phone: Page, address: str) -> None:
 
     expect(phone.locator(".gl-find-open")).to_have_count(1)
     expect(phone.locator(".gl-find-open .gl-find-name")).to_contain_text("Big-end side clearance")
+
+
+@pytest.fixture(scope="module")
+def with_jobs(build_through_mkdocs: BuildSite, tmp_path_factory: pytest.TempPathFactory) -> str:
+    """The look-up of two families with the demonstration's jobs to choose from."""
+    manual = two_families()
+    jobs = jobs_in(manual, SHOP / "site_demo" / "jobs")
+    home = SitePage("index.html", "Home", '<h1 id="home">Sample shop</h1>', (), ())
+    site = Site((home, find_page(manual)), tuple(lookup_assets(manual, jobs)), (), ())
+    folder = build_through_mkdocs(site, tmp_path_factory.mktemp("jobs"), strict=False)
+    return (folder / "find.html").as_uri()
+
+
+def test_job_chosen_shows_its_sizes_and_its_readings(tab: Tab, with_jobs: str) -> None:
+    """Moved limits large, the book's small, each main with its verdict; remembered, and in the address."""
+    tab.page.goto(with_jobs)
+    tab.page.locator("#find-job").select_option("P-0331")
+    expect(tab.page.locator("#find-job-said")).to_contain_text("For job P-0331: bore oversize 0.020 in")
+    answer = look_up(tab.page, "mian jurnal")
+
+    expect(answer.locator(".gl-value-main")).to_have_text("2.4795 to 2.4800 in")
+    expect(answer).to_contain_text(
+        "2.4995 to 2.5000 in (63.488 to 63.500 mm) in the book, for the standard size"
+    )
+    row = answer.locator(".gl-find-readings").first.locator("tr").nth(3)
+    assert row.inner_text().split("\t") == [
+        "main 4",
+        "2.4797 to 2.4998 in 62.984 to 63.495 mm",
+        "out, suspect",
+    ]
+    expect(tab.page.locator("#find-engine")).to_have_value("pellbrook-35-eight")
+    tab.page.wait_for_url("**job=P-0331*")
+    tab.page.goto("about:blank")
+    tab.page.goto(with_jobs)
+    expect(tab.page.locator("#find-job")).to_have_value("P-0331")
+    assert tab.outside == []
+    assert [line for line in tab.console if line.startswith("error")] == []
+
+
+def test_another_engine_leaves_the_job(tab: Tab, with_jobs: str) -> None:
+    """Nothing of a job is shown for a family that is not its own."""
+    tab.page.goto(f"{with_jobs}#q=what+do+i+finish+to&job=P-0331")
+    expect(tab.page.locator(".gl-find-open")).to_contain_text("3.1764 in")
+
+    tab.page.locator("#find-engine").select_option("tarnwick-222h-six")
+
+    expect(tab.page.locator("#find-job")).to_have_value("")
+    expect(tab.page.locator("#find-job-said")).to_be_empty()
+    expect(tab.page.locator(".gl-find-open .gl-value-main").first).to_have_text("3.5200 to 3.5205 in")
+    expect(tab.page.locator(".gl-find-readings")).to_have_count(0)
+
+
+def test_a_jobs_file_is_opened_and_anything_else_refused(tab: Tab, with_jobs: str, tmp_path: Path) -> None:
+    """A file of `gaugeleaf job look-up` does as a job of the list; links that lead elsewhere make it none."""
+    name, text = job_file(two_families(), SHOP / "site_demo" / "jobs" / "T-0217")
+    own, strange, hostile = (tmp_path / each for each in (name, "strange.json", "hostile.json"))
+    own.write_text(text, "utf-8")
+    strange.write_text('{"number": 1}', "utf-8")
+    hostile.write_text(text.replace("checklists/", "javascript:"), "utf-8")
+    tab.page.goto(f"{with_jobs}#q=end+play")
+
+    tab.page.locator("#find-job-file").set_input_files(own)
+    expect(tab.page.locator("#find-job-said")).to_contain_text("For job T-0217: bore oversize 0.030 in")
+    expect(tab.page.locator(".gl-find-open .gl-find-readings").first).to_contain_text("0.005 in")
+    for other in (strange, hostile):
+        tab.page.locator("#find-job-file").set_input_files(other)
+        expect(tab.page.locator("#find-job-said")).to_contain_text("This is no job of the look-up.")
+
+
+@pytest.mark.parametrize("query", ["main journal", "spring pressure", "what do i finish to"])
+def test_a_job_on_a_phone_runs_off_nowhere(phone: Page, with_jobs: str, query: str) -> None:
+    """Tables of readings and both choices fit 360 px."""
+    phone.goto(f"{with_jobs}#job=P-0331")
+    look_up(phone, query)
+    expect(phone.locator(".gl-find-readings").first).to_be_visible()
+
+    assert phone.evaluate("document.documentElement.scrollWidth") == 360

@@ -6,6 +6,7 @@ import re
 
 from builder.manual import Manual
 from builder.render.find import DATA, find_page, lookup_assets
+from builder.render.find_job_data import LIST
 from builder.render.shell import FIND, shell_assets
 
 
@@ -15,7 +16,7 @@ def test_page_names_only_files_that_are_there(small: Manual) -> None:
     named = re.findall(r'<script src="([^"]+)"></script>', html)
     styles = re.findall(r'<link rel="stylesheet" href="([^"]+)">', html)
 
-    assert named[-2:] == [DATA, "assets/js/lookup-page.js"]
+    assert named[-3:] == [DATA, LIST, "assets/js/lookup-page.js"]
     published = {asset.path for asset in (*shell_assets(), *lookup_assets(small))}
     assert set(named) | set(styles) <= published
     assert html.count("<script") == len(named)
@@ -29,6 +30,7 @@ def test_page_stands_at_the_root_with_one_choice_for_each_family(small: Manual) 
     assert re.findall(r'<option value="([^"]*)">([^<]*)</option>', page.html) == [
         ("", "All engines"),
         ("tallow-four", "Tallow Four (invented)"),
+        ("", "No job"),
     ]
 
 

@@ -30,17 +30,17 @@ def test_equal_manuals_give_equal_bytes() -> None:
     """Nothing of the run gets into the data."""
     first, second = load(SHOP)[0], load(SHOP)[0]
 
-    assert packed(first) == packed(second)
+    assert packed(Lookup(first)) == packed(Lookup(second))
 
 
 def test_script_is_plain_ascii(small: Manual) -> None:
     """Whatever a page is read as, the script says the same: `°` and `−` are written as escapes."""
-    assert packed(small).isascii()
+    assert packed(Lookup(small)).isascii()
 
 
 def test_every_row_has_a_line_in_the_order_of_the_index(small: Manual) -> None:
     """Subject by subject; the first place is the family, the second the title."""
-    data = unpacked(packed(small))
+    data = unpacked(packed(Lookup(small)))
     strings = data["strings"].split("\n")
     lines = [json.loads(line) for line in data["lines"].split("\n")]
     names = Lookup(small).index.subjects
@@ -55,7 +55,7 @@ def test_every_row_has_a_line_in_the_order_of_the_index(small: Manual) -> None:
 
 def test_line_holds_value_partner_and_source(small: Manual) -> None:
     """The main clearance, place by place."""
-    data = unpacked(packed(small))
+    data = unpacked(packed(Lookup(small)))
     strings = data["strings"].split("\n")
     place = Lookup(small).index.subjects.index("main.clearance")
     new, aim, wear = json.loads(data["lines"].split("\n")[place])[3]
@@ -82,7 +82,7 @@ def test_every_link_of_the_data_leads_somewhere() -> None:
     """Steps, sources, instruments, torque cards and words of the trade stand where they are said to."""
     manual, _ = load(SHOP)
     pages = {page.path: page.html for page in (*reference_pages(manual), *bench_pages(manual))}
-    data = unpacked(packed(manual))
+    data = unpacked(packed(Lookup(manual)))
     strings = data["strings"].split("\n")
 
     steps = [json.loads(step) for step in data["steps"].split("\n")]

@@ -126,10 +126,31 @@
       kindLine(view, kind),
       row.state.map((said) => make("p", "gl-value-condition", said)),
       others.length ? make("ul", "gl-find-sides", others.map((value) => sideValue(view, value))) : null,
+      readings(view, row),
       row.facts.length ? make("p", "gl-find-facts", row.facts.join(" ")) : null,
       sourceList(row.values),
       readWith(row),
     ];
+  }
+
+  /** What the sheets of the chosen job hold: a table for each step that read it. */
+  function readings(view, row) {
+    return (row.readings || []).map((found) =>
+      make(
+        "table",
+        "gl-table gl-find-readings",
+        make("caption", "", make("strong", "", found.stage), `: ${found.name}, `, stepLink(found.step)),
+        make("tbody", "", found.lines.map((line) => readingLine(view, line))),
+      ),
+    );
+  }
+
+  function readingLine(view, line) {
+    const { main, other } = line.shown ? turned(line, view.metric) : { main: null, other: null };
+    const head = make("th", "", line.where || "whole engine");
+    head.setAttribute("scope", "row");
+    const value = main ? [measure(main), " ", other ? make("span", "gl-find-where", measure(other)) : ""] : "no value";
+    return make("tr", line.bad ? "gl-find-bad" : "", head, make("td", "gl-num", value), make("td", "", line.verdict));
   }
 
   /** The instrument and the steps that read a row, or else those that name it. */
@@ -209,7 +230,7 @@
     return make(
       "section",
       "gl-value gl-find-family",
-      make("h3", "gl-value-title", view.families[row.family][1]),
+      make("h3", "gl-value-title", view.families[row.family][1], row.job ? `, job ${row.job}` : ""),
       values(view, row),
       row.remedies.length || row.sizes.length || row.mates.length || row.why ? fold(view, row, open) : null,
       tableLink(view, row),

@@ -77,7 +77,7 @@
 
   /** What a hit looks like: equal keys, equal looks. */
   function keyOf(view, found, subject) {
-    return `${subject} ${found.family} ${view.metric} ${subject === found.open}`;
+    return `${subject} ${found.family} ${view.metric} ${subject === found.open} ${view.chosen.turn}`;
   }
 
   /** The items of the list by what they look like; those of `before` that look the same are taken from there. */

@@ -17,6 +17,7 @@
   const byId = (id) => document.getElementById(id);
   const box = byId("find-words");
   const engine = byId("find-engine");
+  const jobs = byId("find-job");
   const results = byId("find-results");
   const data = Gaugeleaf.lookupData;
   const index = Gaugeleaf.lookup.index(JSON.parse(data.index));
@@ -24,9 +25,12 @@
     families: data.families,
     kinds: data.kinds,
     subjects: index.subjects,
-    rows: Gaugeleaf.lookupRows(data, index),
+    rows: null,
     metric: false,
+    chosen: { job: null, turn: 0 }, // the job that answers are given for, and how many were chosen before it
   };
+  const onJob = Gaugeleaf.lookupOnJob;
+  view.rows = onJob.rowsOn(Gaugeleaf.lookupRows(data, index), index.subjects, data.families, view.chosen);
   const phrases = phrasesOf(data.terms);
   const choice = { family: -1 };
   const found = { query: "", family: -1, hits: new Int32Array(0), shown: AT_FIRST, open: -1, unmatched: 0, elsewhere: 0 };
@@ -58,6 +62,7 @@
       const said = new URLSearchParams();
       if (box.value.trim()) said.set("q", box.value.trim());
       if (choice.family >= 0) said.set("engine", data.families[choice.family][0]);
+      if (view.chosen.job) said.set("job", view.chosen.job.number);
       if (view.metric) said.set("units", "metric");
       try {
         history.replaceState(null, "", `#${said}`);
@@ -71,13 +76,72 @@
   function readAddress() {
     const said = new URLSearchParams(location.hash.slice(1));
     if (said.has("q")) box.value = said.get("q");
-    if (said.has("engine")) chooseEngine(said.get("engine"));
+    if (said.has("engine")) leaveJob(chooseEngine(said.get("engine")));
+    if (said.has("job")) chooseJob(said.get("job"));
     if (said.has("units")) chooseUnits(said.get("units") === "metric");
   }
 
   function chooseEngine(id) {
     choice.family = data.families.findIndex((family) => family[0] === id);
     engine.value = choice.family < 0 ? "" : id;
+    return id;
+  }
+
+  // The job
+
+  /** Take up a job, or none; its family is chosen with it. */
+  function takeUp(job) {
+    view.chosen.job = job;
+    view.chosen.turn += 1;
+    if (job) chooseEngine(job.engine);
+    const own = job ? job.sizes.concat(job.until ? `its sheets up to ${job.until}` : []) : [];
+    byId("find-job-said").textContent = job ? `For job ${job.number}: ${own.join(", ")}.` : "";
+    look();
+  }
+
+  /** Another family than the job's means that nobody asks for the job any more. */
+  function leaveJob(id) {
+    if (!view.chosen.job || view.chosen.job.engine === id) return;
+    jobs.value = "";
+    keep("job", "");
+    takeUp(null);
+  }
+
+  /** Load a job of the shop by its number; an empty one leaves the job that is there. */
+  function chooseJob(number) {
+    const known = Gaugeleaf.lookupJobs.find((job) => job[0] === number);
+    jobs.value = known ? number : "";
+    if (!known) {
+      takeUp(null);
+      return;
+    }
+    if (view.chosen.job && view.chosen.job.number === number) return;
+    onJob.load(known[2], (job) => {
+      if (jobs.value !== number) return; // another was chosen meanwhile
+      takeUp(job);
+      if (!job) refuseJob(`Job ${number} could not be read: build the site again.`);
+    });
+  }
+
+  function openJob(files) {
+    if (!files.length) return;
+    onJob.open(files[0], (job) => {
+      const family = job && data.families.some((each) => each[0] === job.engine);
+      jobs.value = "";
+      takeUp(family ? job : null);
+      if (!family) refuseJob("This is no job of the look-up. Write one with: gaugeleaf job look-up FOLDER");
+    });
+  }
+
+  function refuseJob(why) {
+    byId("find-job-said").textContent = why;
+  }
+
+  function listJobs() {
+    for (const [number, family] of Gaugeleaf.lookupJobs) {
+      const [, title] = data.families.find((each) => each[0] === family) || ["", family];
+      jobs.append(new Option(`${number}, ${title}`, number));
+    }
   }
 
   function chooseUnits(metric) {
@@ -264,7 +328,7 @@
       showHits();
       focusHit(first);
     } else if ("all" in button.dataset) {
-      chooseEngine("");
+      leaveJob(chooseEngine(""));
       keep("engine", "");
       look();
       box.focus();
@@ -284,9 +348,17 @@
     byId("find-clear").addEventListener("click", clear);
     byId("find").addEventListener("submit", (event) => event.preventDefault());
     engine.addEventListener("change", () => {
-      chooseEngine(engine.value);
+      leaveJob(chooseEngine(engine.value));
       keep("engine", engine.value);
       look();
+    });
+    jobs.addEventListener("change", () => {
+      keep("job", jobs.value);
+      chooseJob(jobs.value);
+    });
+    byId("find-job-file").addEventListener("change", (event) => {
+      openJob(event.target.files);
+      event.target.value = "";
     });
     for (const id of ["find-inch", "find-metric"]) {
       byId(id).addEventListener("change", () => {
@@ -302,9 +374,11 @@
     });
   }
 
+  listJobs();
   chooseEngine(kept("engine") || "");
   chooseUnits(kept("units") === "metric");
   readAddress();
+  if (!location.hash && kept("job")) chooseJob(kept("job"));
   listen();
   look();
   if (matchMedia("(pointer: fine)").matches && !location.hash) box.focus();

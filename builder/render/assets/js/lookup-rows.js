@@ -116,4 +116,5 @@
   }
 
   Gaugeleaf.lookupRows = rowsOf;
+  Gaugeleaf.lookupUnpacked = { value: unpackedValue, measure: unpackedMeasure, step: unpackedStep };
 })();
