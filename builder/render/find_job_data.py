@@ -14,10 +14,11 @@ from typing import Any, Final
 
 from builder.lookup import Lookup
 from builder.manual import Manual
-from builder.render import words
 from builder.render.find_data import Shared, measure_data, value_data
 from builder.render.find_job import OnJob, on_job
 from builder.render.find_rows import ReadingLine, ReadingsView, RowView
+from builder.render.job_values import KIND as JOB
+from builder.render.job_values import job_line
 from builder.render.shell import Asset
 
 VERSION: Final = 1
@@ -58,7 +59,7 @@ def job_data(lookup: Lookup, job: OnJob) -> Mapping[str, Any]:
         "lookup": VERSION,
         "number": str(job.job.number),
         "engine": str(job.answers.engine.engine),
-        "sizes": [_size(name, sizes) for name, sizes in job.job.sizes.items()],
+        "said": job_line(job.job),
         "until": job.until,
         "rows": rows,
         "strings": list(shared.strings),
@@ -71,28 +72,21 @@ def _json(value: object) -> str:
     return json.dumps(value, separators=(",", ":"), ensure_ascii=True)
 
 
-def _size(name: str, sizes: Mapping[Any, Any]) -> str:
-    """A size step in words: `main undersize 0.020 in`, by position where positions differ."""
-    own = "others " if len(sizes) > 1 else ""
-    each = (f"{f'{label} ' if label else own}{size.quantity.text}" for label, size in sizes.items())
-    return f"{words.plain(name)} {', '.join(each)}"
-
-
 def _rows(lookup: Lookup, job: OnJob, shared: Shared) -> Iterator[tuple[str, list[Any]]]:
     engine = job.answers.engine
     for name in map(str, engine.specs):
         entry = lookup.entry(engine, name)
-        if entry is None or not (job.knows(name) or any(map(job.knows, entry.mates))):
+        if entry is None:
             continue
         view = job.view(entry)
-        if view.readings or view.values != job.answers.view(entry).values:
+        if view.readings or any(value.kind == JOB for value in view.values):
             yield name, _row(view, shared)
 
 
 def _row(view: RowView, shared: Shared) -> list[Any]:
-    """The values, then what was read."""
+    """The values, each with its label behind it, then what was read."""
     return [
-        [value_data(value, shared) for value in view.values],
+        [[*value_data(value, shared), shared.number(value.label)] for value in view.values],
         [_readings(found, shared) for found in view.readings],
     ]
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 
 from builder.citation import Citation
+from builder.judge.bounds import Band
 from builder.judge.taken import Terms, position
 from builder.judge.words import band_words
 from builder.limit import read_limit
@@ -36,11 +37,13 @@ class JobShower(Shower):
         own, name = super().values(row), self.names.get(id(row), "")
         if not isinstance(row, LimitRow) or not name:
             return own
-        mine = (*self._limits(row, name), *self._conceded(name))
+        mine = sorted((*self._limits(row, name), *self._conceded(name)), key=lambda one: one.kind != KIND)
         if any(one.decides for one in mine):
+            moved = {one.kind for one in mine}
             own = tuple(
                 replace(one, decides=False, remark=one.remark or OUTRANKED) if one.decides else one
                 for one in own
+                if one.kind not in moved
             )
         return (*mine, *own)
 
@@ -73,18 +76,12 @@ class JobShower(Shower):
         labels = dict.fromkeys(str(one) for sizes in steps.values() for one in sizes)
         for label in labels:
             at = {str(row.each or "place"): label or self._other(row, labels)}
-            band = terms.limits(row, name, at).in_force
-            if band is not None and band.moved:
-                text = band_words(band).split(", ", 1)[0]
-                yield Value(
-                    kind=KIND,
-                    label=f"this job, {_moving(steps, label)}",
-                    place=place(row, label) or ("others" if len(labels) > 1 else ""),
-                    shown=measure(text),
-                    partner=other(read_limit(text)),
-                    cites=(),
-                    decides=True,
-                )
+            limits = terms.limits(row, name, at)
+            where = place(row, label) or ("others" if len(labels) > 1 else "")
+            if limits.in_force is not None and limits.in_force.moved:
+                said = f"this job, {_moving(steps, label)}"
+                yield replace(_at(where, limits.in_force), kind=KIND, label=said, remark="", decides=True)
+                yield from (_at(where, band) for band in (limits.aim, limits.wear) if band is not None)
 
     def _other(self, row: LimitRow, named: Collection[str]) -> str:
         """A position that the job does not name, for what holds at all others."""
@@ -133,6 +130,14 @@ def _rows_of(step: Step, name: Text | None) -> Iterator[str]:
     for own, out in step.work_out.items():
         if name in (None, own) and out.against is not None:
             yield str(out.against)
+
+
+def _at(where: str, band: Band) -> Value:
+    """A limit as it stands on a job, at a position."""
+    text = band_words(band).split(", ", 1)[0]
+    remark = words.WEAR_ONLY if band.kind == "wear" else ""
+    label = words.LIMITS[band.kind].label
+    return Value(band.kind, label, where, measure(text), other(read_limit(text)), (), remark)
 
 
 def _moving(steps: Mapping[Text, Mapping[Text, Exact]], label: str) -> str:

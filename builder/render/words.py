@@ -16,9 +16,7 @@ class LimitWords(NamedTuple):
 
 
 LIMITS: Final[Mapping[str, LimitWords]] = {
-    "sheet": LimitWords(
-        "this job's sheet", "from the sheet in the box of this job; it goes before all others"
-    ),
+    "job": LimitWords("this job", "as it was decided for this engine; it goes before all others"),
     "new": LimitWords("new", "the maker's limits for assembly"),
     "wear": LimitWords("wear limit", "only for a part left untouched; it never passes a rebuilt one"),
     "supplier": LimitWords("supplier", "from the sheet in the box; for that part it outranks the book"),

@@ -316,12 +316,14 @@ def test_job_chosen_shows_its_sizes_and_its_readings(tab: Tab, with_jobs: str) -
     """Moved limits large, the book's small, each main with its verdict; remembered, and in the address."""
     tab.page.goto(with_jobs)
     tab.page.locator("#find-job").select_option("P-0331")
-    expect(tab.page.locator("#find-job-said")).to_contain_text("For job P-0331: bore oversize 0.020 in")
+    expect(tab.page.locator("#find-job-said")).to_contain_text(
+        "Job P-0331; engine S35-8-1182 (invented); rebuilt; bore oversize 0.020 in"
+    )
     answer = look_up(tab.page, "mian jurnal")
 
     expect(answer.locator(".gl-value-main")).to_have_text("2.4795 to 2.4800 in")
     expect(answer).to_contain_text(
-        "2.4995 to 2.5000 in (63.488 to 63.500 mm) in the book, for the standard size"
+        "2.4995 to 2.5000 in (63.488 to 63.500 mm) what this job has goes before it"
     )
     row = answer.locator(".gl-find-readings").first.locator("tr").nth(3)
     assert row.inner_text().split("\t") == [
@@ -361,7 +363,7 @@ def test_a_jobs_file_is_opened_and_anything_else_refused(tab: Tab, with_jobs: st
     tab.page.goto(f"{with_jobs}#q=end+play")
 
     tab.page.locator("#find-job-file").set_input_files(own)
-    expect(tab.page.locator("#find-job-said")).to_contain_text("For job T-0217: bore oversize 0.030 in")
+    expect(tab.page.locator("#find-job-said")).to_contain_text("Job T-0217;")
     expect(tab.page.locator(".gl-find-open .gl-find-readings").first).to_contain_text("0.005 in")
     for other in (strange, hostile):
         tab.page.locator("#find-job-file").set_input_files(other)

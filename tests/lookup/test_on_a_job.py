@@ -5,21 +5,24 @@ from __future__ import annotations
 import json
 import shutil
 import subprocess
+from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
 import pytest
 
-from builder.jobs.own import own_limits
+from builder.jobs.own import Finding
+from builder.judge.bounds import Band
 from builder.limit import read_limit
 from builder.lookup import Lookup
 from builder.manual import Manual
-from builder.model.spec import LimitRow
+from builder.model.base import Text
 from builder.render.find_data import packed
 from builder.render.find_job import OnJob, jobs_in
 from builder.render.find_job_data import job_data
 from builder.render.find_lines import answer_lines, found_lines
 from builder.render.find_rows import RowView
+from builder.render.job_values import JobShower
 from builder.render.values import Measure
 
 SHOP = Path(__file__).parents[2]
@@ -42,9 +45,9 @@ ON_JOB = {
         "main clearance": "main 3  0.0033 to 0.0036 in (0.084 to 0.091 mm)  out, suspect",
         "oil clearence": "main 1  2.4797 to 2.4798 in (62.984 to 62.987 mm)  in, suspect",
         "rod bearing": "rod 1  0.0016 to 0.0017 in (0.041 to 0.043 mm)  in, suspect",
-        "undersize": "2.4795 to 2.4800 in (62.980 to 62.992 mm)  new",
-        "minus twenty": "2.4795 to 2.4800 in (62.980 to 62.992 mm)  new",
-        "regrind siez": "2.4795 to 2.4800 in (62.980 to 62.992 mm)  new",
+        "undersize": "2.4795 to 2.4800 in (62.980 to 62.992 mm)  this job, main undersize 0.020 in",
+        "minus twenty": "2.4795 to 2.4800 in (62.980 to 62.992 mm)  this job, main undersize 0.020 in",
+        "regrind siez": "2.4795 to 2.4800 in (62.980 to 62.992 mm)  this job, main undersize 0.020 in",
         "what do I finish to": "cylinder 5  3.1764 in (80.681 mm)  to aim at",
         "cylinder diamter": "cylinder 5  3.1762 to 3.1769 in (80.675 to 80.693 mm)  in",
         "piston slack": "cylinder 5  0.0023 to 0.0030 in (0.058 to 0.076 mm)  in, edge, off aim",
@@ -54,8 +57,8 @@ ON_JOB = {
     },
     "T-0217": {
         "main clearance": "main 4  0.0018 in (0.046 mm)  in",
-        "undersize": "2.6135 to 2.6140 in (66.383 to 66.395 mm)  new",
-        "bore size": "3.5500 to 3.5510 in (90.170 to 90.195 mm)  new",
+        "undersize": "2.6135 to 2.6140 in (66.383 to 66.395 mm)  this job, main undersize 0.010 in",
+        "bore size": "3.5500 to 3.5510 in (90.170 to 90.195 mm)  this job, bore oversize 0.030 in",
         "what do i finish to": "cylinder 6  3.5506 in (90.185 mm)  to aim at",
         "nip": "main 1  0.003 in (0.08 mm)  in",
         "end play": "0.005 in (0.13 mm)  in",
@@ -91,37 +94,38 @@ def test_the_first_answer_is_the_jobs_own(
     """The limit moved by the job's size step, or what was read on its sheets, stands in the first answer."""
     engine = str(jobs[number].answers.engine.engine)
     (answer,) = lookup.answers(lookup.rank(typed, engine), engine, 1)
-    lines = answer_lines(lookup.manual, answer, jobs[number])
+    lines = answer_lines(lookup.manual, answer, job=jobs[number])
 
     assert any(ON_JOB[number][typed] in line for line in lines), "\n".join(lines)
 
 
 def test_limits_shown_are_those_that_judge(jobs: dict[str, OnJob]) -> None:
-    """Read back from what is shown, each limit in force is the judge's own at its positions, on all jobs."""
+    """Read back from what is shown, every reading on a sheet was held against the limit that is shown."""
     looked = 0
     for job in jobs.values():
-        for name, row in job.answers.engine.specs.items():
-            values = list(job.values(str(name), row))
-            if not values or not isinstance(row, LimitRow):
-                continue
-            bands = [limits.in_force for _, limits in own_limits(job.answers.engine, name, row, job.job)]
-            shown = [read_limit(str(value.shown)) for value in values if value.decides]
-            assert [(one.low_base, one.high_base) for one in shown] == [
-                (band.low, band.high) for band in bands if band
-            ], name
-            looked += len(shown)
+        for name, found in job.findings.items():
+            row = job.answers.engine.specs[Text(name)]
+            shown = JobShower(job.answers.manual, job.answers.engine, "find.html", job.job).values(row)
+            limits = [read_limit(str(one.shown)) for one in shown if one.decides and one.kind == "job"]
+            held = {(limit.low_base, limit.high_base) for limit in limits}
+            bands = [band for one in found if one.stage == "final" for band in bands_of(one)]
+            assert not held or {(band.low, band.high) for band in bands} <= held, name
+            looked += len(bands) if held else 0
 
-    assert looked > 40
+    assert looked > 200
+
+
+def bands_of(found: Finding) -> Iterator[Band]:
+    """The limits by which the readings were decided; no wear limits, which only an overhaul knows."""
+    decided = (value.decision.by for _, values in found.values for value in values)
+    yield from (band for band in decided if band is not None and band.kind != "wear")
 
 
 def test_an_earlier_value_of_the_book_stands_small_beside_it(jobs: dict[str, OnJob], manual: Manual) -> None:
     """What the size step moved is still told, with how far."""
-    lines = found_lines(manual, "main journal", jobs["P-0331"], limit=1)
+    lines = found_lines(manual, "main journal", "pellbrook", limit=1, job=jobs["P-0331"])
 
-    assert (
-        "    new: 2.4995 to 2.5000 in (63.488 to 63.500 mm), in the book, for the standard size; "
-        "this job stands at 0.0200 in under" in lines
-    )
+    assert "    new: 2.4995 to 2.5000 in (63.488 to 63.500 mm), what this job has goes before it" in lines
 
 
 @pytest.mark.parametrize("number", ["P-0331", "T-0217", "T-0252"])

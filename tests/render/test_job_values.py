@@ -88,9 +88,11 @@ def test_sheet_in_the_box_of_the_job_goes_before_all(manual: Manual, job: Job) -
 
 def test_limits_are_moved_by_the_sizes_of_the_job(manual: Manual, job: Job) -> None:
     """Position by position where the sizes differ, in both units; the book's own stands beside."""
-    assert told(manual, job, "main.journal")[:3] == [
+    assert told(manual, job, "main.journal")[:5] == [
         "→ this job, main undersize 0.010 in: main 1: 1.8640 to 1.8645 in (47.346 to 47.358 mm)",
         "→ this job, main undersize 0.020 in: others: 1.8540 to 1.8545 in (47.092 to 47.104 mm)",
+        "wear limit: main 1: 1.8620 in min (47.295 mm min), only for a part left untouched",
+        "wear limit: others: 1.8520 in min (47.041 mm min), only for a part left untouched",
         "new: 1.8740 to 1.8745 in (47.600 to 47.612 mm), what this job has goes before it [manual p. 22]",
     ]
 

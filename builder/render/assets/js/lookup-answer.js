@@ -85,9 +85,10 @@
     );
   }
 
-  /** Whose limit it is, with what that means. */
-  function kindLine(view, kind) {
-    return kind && make("p", "gl-value-kind", kindMark(view, kind), " ", make("span", "gl-find-remark", view.kinds[kind][1]));
+  /** Whose limit it is, with what that means; of a job's own, by what it is so. */
+  function kindLine(view, { kind, label }) {
+    const means = kind === "job" ? label : view.kinds[kind]?.[1];
+    return kind && make("p", "gl-value-kind", kindMark(view, kind), " ", make("span", "gl-find-remark", means));
   }
 
   /** A value beside the one that decides: small, its kind and what it is for in words. */
@@ -101,7 +102,7 @@
       value.place && `${value.place} `,
       measure(main),
       other ? make("span", "gl-find-other", " (", plain(other), ")") : null,
-      make("span", "gl-find-remark", " ", value.remark || view.kinds[value.kind]?.[1] || ""),
+      make("span", "gl-find-remark", " ", [value.kind === "job" && value.label, value.remark || view.kinds[value.kind]?.[1]].filter(Boolean).join(", ")),
     );
   }
 
@@ -117,13 +118,12 @@
     const large = row.values.filter((value) => value.decides || !value.kind);
     const first = large.length ? large : row.values.slice(0, 1);
     const others = row.values.filter((value) => !first.includes(value));
-    const kind = first.length ? first[0].kind : "";
     const several = first.length > 1;
     return [
       row.unknown && make("p", "gl-value-main gl-find-wordy", "Nothing published"),
       row.unknown && make("p", "gl-find-unknown", row.unknown),
       make("div", several ? "gl-find-values gl-find-several" : "gl-find-values", first.map((value) => mainValue(view, value))),
-      kindLine(view, kind),
+      first.length ? kindLine(view, first[0]) : null,
       row.state.map((said) => make("p", "gl-value-condition", said)),
       others.length ? make("ul", "gl-find-sides", others.map((value) => sideValue(view, value))) : null,
       readings(view, row),

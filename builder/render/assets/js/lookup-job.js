@@ -4,7 +4,7 @@
  *
  * @typedef {{stage: string, name: string, step: Step,
  *   lines: {where: string, shown: Measure | null, partner: Measure | null, verdict: string, bad: boolean}[]}} Readings
- * @typedef {{number: string, engine: string, sizes: string[], until: string, known: Map<string, object>,
+ * @typedef {{number: string, engine: string, said: string, until: string, known: Map<string, object>,
  *   data: object}} Job
  */
 (function () {
@@ -18,10 +18,10 @@
 
   /** Whether data are those of a job, so that what is opened by mistake is refused. @returns {boolean} */
   function isJob(data) {
-    const lists = [data?.sizes, data?.strings, data?.steps];
+    const lists = [data?.strings, data?.steps];
     return (
       data?.lookup === VERSION &&
-      [data.number, data.engine, data.until].every((each) => typeof each === "string") &&
+      [data.number, data.engine, data.said, data.until].every((each) => typeof each === "string") &&
       lists.every(Array.isArray) &&
       data.strings.every((each) => typeof each === "string") &&
       typeof data.rows === "object" &&
@@ -42,7 +42,7 @@
   function unpackedValues(job, packed) {
     return packed.map((each) => {
       const made = value(each, job.data.strings);
-      return { ...made, cites: safe(made.cites) };
+      return { ...made, cites: safe(made.cites), label: job.data.strings[each[each.length - 1]] };
     });
   }
 
@@ -82,7 +82,7 @@
     if (families[row.family][0] !== job.engine) return row;
     if (!Object.hasOwn(job.data.rows, name)) return here;
     const { values, readings } = said(job, name);
-    const sizes = row.sizes.length && values.length ? [] : row.sizes;
+    const sizes = values.some((each) => each.decides && each.kind === "job") ? [] : row.sizes;
     return { ...here, values, readings, sizes };
   }
 

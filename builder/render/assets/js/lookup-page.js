@@ -94,8 +94,8 @@
     view.chosen.job = job;
     view.chosen.turn += 1;
     if (job) chooseEngine(job.engine);
-    const own = job ? job.sizes.concat(job.until ? `its sheets up to ${job.until}` : []) : [];
-    byId("find-job-said").textContent = job ? `For job ${job.number}: ${own.join(", ")}.` : "";
+    const until = job && job.until ? `; its sheets up to ${job.until}` : "";
+    byId("find-job-said").textContent = job ? `${job.said}${until}.` : "";
     look();
   }
 
