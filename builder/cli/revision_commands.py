@@ -35,6 +35,32 @@ def tidy(only: bool) -> None:
 
 
 @main.command()
+@click.argument("engine")
+@click.argument("procedure")
+@click.argument("old", required=False, default="")
+@click.argument("new", required=False, default="")
+@click.option("--last", default=10, show_default=True, help="How many editions to list.")
+def editions(engine: str, procedure: str, old: str, new: str, last: int) -> None:
+    """List the editions that a checklist has had, each with who changed it, why, and what was new in it.
+
+    With OLD, tell that edition and the present one apart in words; with OLD and NEW, those two.
+    """
+    files, telling, shop = (
+        import_module("builder.sheet_files"), import_module("builder.revision.issues"), shop_folder()
+    )  # fmt: skip
+    with refusals(shop):
+        order = files.order(
+            import_module("builder.manual").load(shop)[0], engine, procedure, files.Form.PAPER
+        )
+        (present,) = order.checklists
+        if old:
+            told = telling.compared(shop, present, old.lower(), new.lower())
+            click.echo("\n".join(told) or "they say the same")
+        else:
+            click.echo("\n".join(telling.lines(present, telling.issues(shop, present, max(1, last)))))
+
+
+@main.command()
 @click.option("--format", "form", type=click.Choice(["text", "json"]), default="text", show_default=True)
 def differences(form: str) -> None:
     """Tell in what this shop differs from the base that `shop.yaml` names, who decided it, when and why."""

@@ -8,12 +8,13 @@ from dataclasses import dataclass
 from itertools import groupby
 from typing import Any, Final
 
+from builder.edition import stands_approved
 from builder.layers import ADDED, LEFT_OUT, Difference
 from builder.manual import Manual
 from builder.manual import row as row_of
 from builder.render import addresses, words
 from builder.render.decided import full, whose
-from builder.render.page_parts import Head, Link, Shelf, head, page
+from builder.render.page_parts import Head, Link, Shelf, head, page, raised
 from builder.render.shell import Heading, Page
 
 VERSION: Final = 1
@@ -71,7 +72,11 @@ def _line(one: DifferenceView) -> str:
 
 def as_json(manual: Manual) -> str:
     """All differences as plain data, versioned; `folder` is empty for the shop's own."""
-    data = {"differences": VERSION, "told": [_plain(one) for one in manual.differences]}
+    data = {
+        "differences": VERSION,
+        "told": [_plain(one) for one in manual.differences],
+        "unapproved": list(unapproved(manual)),
+    }
     return json.dumps(data, ensure_ascii=False, indent=1)
 
 
@@ -96,11 +101,29 @@ def _parts(manual: Manual, here: str) -> tuple[Part, ...]:
     """The differences by what they are in: families, procedures in their order, then what was added whole."""
     inside = sorted((one for one in manual.differences if one.of), key=lambda one: _order(manual, one.of))
     parts = [
-        Part(f"part-{of}", _title(manual, of, here), tuple(_view(manual, one) for one in found))
+        Part(
+            f"part-{of}",
+            _title(manual, of, here),
+            (*_approval(manual, of), *(_view(manual, one) for one in found)),
+        )
         for of, found in groupby(inside, key=lambda one: one.of)
     ]
     added = tuple(_view(manual, one) for one in manual.differences if not one.of)
     return (*parts, Part("added", Link("Added to the base"), added)) if added else tuple(parts)
+
+
+def _approval(manual: Manual, of: str) -> Iterator[DifferenceView]:
+    """That nobody of this shop approved a procedure in the words that it has here."""
+    if of in unapproved(manual):
+        yield DifferenceView("Approval", "", "nobody approved these words", "", f"gaugeleaf approve {of}")
+
+
+def unapproved(manual: Manual) -> tuple[str, ...]:
+    """The procedures that a shop changed and that nobody approved as they are now."""
+    changed = dict.fromkeys(one.of for one in manual.differences)
+    return tuple(
+        name for name in changed if name in manual.procedures and not stands_approved(manual.procedures[name])
+    )
 
 
 def _order(manual: Manual, of: str) -> int:
@@ -121,7 +144,14 @@ def _view(manual: Manual, one: Difference) -> DifferenceView:
     why = f"{one.by} {one.on}: {full(one.why)}" if one.by else ""
     if one.folder and why:
         why = f"{whose(one)}, {why}"
-    return DifferenceView(_about(manual, one), one.was, one.now, why, str(one.span))
+    was, now = (_shown(manual, one, text) for text in (one.was, one.now))
+    return DifferenceView(raised(_about(manual, one)), was, now, why, str(one.span))
+
+
+def _shown(manual: Manual, one: Difference, text: str) -> str:
+    """A value as people read it: an instrument by its title."""
+    found = manual.instruments.get(text) if one.key == "instrument" else None
+    return str(found.title) if found is not None else text
 
 
 def _about(manual: Manual, one: Difference) -> str:

@@ -9,7 +9,7 @@ from __future__ import annotations
 import tempfile
 from collections.abc import Iterator
 from dataclasses import dataclass
-from pathlib import Path
+from pathlib import Path, PurePosixPath
 from typing import Final, TypeAlias
 
 from builder.checklist import Checklist
@@ -17,15 +17,18 @@ from builder.diagnostics import Diagnostic, Fault
 from builder.edition import edition
 from builder.layers import Layer, layers_of
 from builder.layers.bases import SHOP, base_named
+from builder.layers.difference import texts
 from builder.manual import Manual, load_layers
 from builder.revision.history import Commit, History, Keep, whole
 from builder.revision.pinned import resolved
 from builder.revision.renames import Renames, renames
-from builder.yaml_text import read_text
+from builder.yaml_text import Mapping, Sequence, Tree, read_text
 
 Read: TypeAlias = tuple[Manual, tuple[Diagnostic, ...]]
 
 ENGINES: Final = "specs/engines/"
+NOT_SAID: Final = frozenset({"specs/terms.yaml", "procedures/redo.yaml"})
+"""Tables of which no sheet says anything."""
 
 
 @dataclass(frozen=True)
@@ -54,6 +57,7 @@ class Earlier:
         self.known: dict[State, Read] = {}
         self.alike: dict[tuple[object, ...], Read] = {}
         self.names: dict[State, Renames] = {}
+        self.named: dict[str, tuple[str, ...]] = {}
 
     def manual(self, state: State) -> Read:
         """The manual in a state, with what could not be read of it."""
@@ -67,7 +71,22 @@ class Earlier:
         def keep(path: str) -> bool:
             return not path.startswith(ENGINES) or path == f"{ENGINES}{family}.yaml"
 
+        return self._kept_once(tuple(self._folders(state)), keep)
+
+    def of_checklist(self, state: State, family: str, procedure: str) -> Manual:
+        """As much of the manual in a state as the edition of one checklist depends on."""
         folders = tuple(self._folders(state))
+        wanted = {procedure, *self._named(folders, procedure)}
+
+        def keep(path: str) -> bool:
+            if path.startswith(ENGINES) or path in NOT_SAID:
+                return path == f"{ENGINES}{family}.yaml"
+            return path.count("/") == 1 or PurePosixPath(path).stem in wanted
+
+        return self._kept_once(folders, keep)
+
+    def _kept_once(self, folders: tuple[Kept, ...], keep: Keep) -> Manual:
+        """The manual of some files; where they are the same as in another state, the same manual."""
         key = tuple(
             (one.folder, *sorted(one.history.listed(one.number, keep).items())) if one.history else one
             for one in folders
@@ -75,6 +94,18 @@ class Earlier:
         if key not in self.alike:
             self.alike[key] = self._read(folders, keep)
         return self.alike[key][0]
+
+    def _named(self, folders: tuple[Kept, ...], procedure: str) -> Iterator[str]:
+        """What a procedure needs and uses, as its files in these folders say; each content is read once."""
+        for one in folders:
+            if one.history is None:
+                continue
+            own = one.history.listed(one.number, lambda path: path.endswith(f"/{procedure}.yaml"))
+            for content in own.values():
+                if content not in self.named:
+                    root = read_text(one.history.asked("cat-file", "blob", content), procedure).root
+                    self.named[content] = tuple(_named(root))
+                yield from self.named[content]
 
     def _read(self, folders: Iterator[Kept] | tuple[Kept, ...], keep: Keep) -> Read:
         """Read a manual of folders, the shop's own first, as they were."""
@@ -159,10 +190,22 @@ class Earlier:
         before = [one for one in every if not near or int(one.moment) <= int(near)]
         later = [one for one in reversed(every) if one not in before]
         for state in (*before, *later):
-            checklist = resolved(self.of_family(state, family), family, procedure)
-            if checklist is not None and edition(checklist) == wanted:
-                return checklist, state
+            quick = resolved(self.of_checklist(state, family, procedure), family, procedure)
+            if quick is None or edition(quick) != wanted:
+                continue
+            whole_one = resolved(self.of_family(state, family), family, procedure)
+            return (whole_one, state) if whole_one is not None else None
         return None
+
+
+def _named(tree: Tree | None) -> Iterator[str]:
+    """The procedures under `needs` and the worksheets under `use`, wherever in a file."""
+    if isinstance(tree, Mapping):
+        for key, value in tree.items():
+            yield from texts(value) if key in ("needs", "use") else _named(value)
+    elif isinstance(tree, Sequence):
+        for item in tree:
+            yield from _named(item)
 
 
 def _base_at(history: History, number: str) -> str | None:

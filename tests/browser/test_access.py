@@ -18,10 +18,12 @@ from playwright.sync_api import Browser, Page
 from builder import sheet_files
 from builder.checklist import Checklist, resolve
 from builder.judge.program import shared
-from builder.manual import Manual, load
+from builder.layers import Layer
+from builder.manual import Manual, load, load_layers
 from builder.render import pages, paper
 from builder.render.bench import SHARED, checklist_page, program_asset, script
 from builder.render.changes import changes_page
+from builder.render.differences import differences_page
 from builder.render.find import find_page, lookup_assets
 from builder.render.glossary import glossary_page
 from builder.render.hazards import hazards_page
@@ -85,6 +87,7 @@ def site_of(manual: Manual) -> Site:
         worksheets_page(manual),
         worksheet_page(manual, manual.worksheets[WORKSHEET]),
         changes_page(report(manual)),
+        differences_page(over_a_base()),
     ]
     assets = [
         Asset(SHARED, script("shared", shared(manual))),
@@ -93,6 +96,12 @@ def site_of(manual: Manual) -> Site:
         *documents(manual, checklist),
     ]
     return Site(tuple(found), tuple(assets), (), ())
+
+
+def over_a_base() -> Manual:
+    """A small shop that extends another one."""
+    layers = (Layer(ROOT / "tests/rules/base", "../shared"), Layer(ROOT / "tests/layers/shop"))
+    return load_layers(layers)[0]
 
 
 def documents(manual: Manual, checklist: Checklist) -> Iterator[Asset]:

@@ -93,7 +93,8 @@ def test_page_of_differences_stands_only_where_there_are_any(shop: Path, manual:
         ("added", "Added to the base"),
     ]
     assert '<a href="procedures/fit-mains.html">P16 Fit the main bearings</a>' in page.html
-    assert page.html.count("<dt>") == len(manual.differences)
+    assert page.html.count("<dt>") == len(manual.differences) + 1
+    assert "<p>Here: <strong>nobody approved these words</strong></p>" in page.html
     assert "differences.html" in {one.path for one in reference_pages(manual)}
     assert "differences.html" not in {one.path for one in reference_pages(base)}
 
