@@ -26,7 +26,6 @@ from builder.render.spec_tables import RowView, instrument, row_view
 from builder.render.values import Shower, Value, printed
 from builder.units import IDENTIFIERS
 
-
 LETTERS: Final = "abcdefghijklmnopqrstuvwxyz"
 
 LOOPS: Final = 2
