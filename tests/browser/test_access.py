@@ -153,6 +153,7 @@ KINDS = (
     "glossary.html",
     "sources.html",
     "rules/index.html",
+    "differences.html",
     "worksheets/index.html",
     f"worksheets/{WORKSHEET}.html",
 )
