@@ -163,8 +163,14 @@ _LETTERS = re.compile(
 _DIGIT_FOR: Final = str.maketrans("OoQlI", "00011")
 
 
+LONGEST: Final = 300
+"""Characters of a text in which a number is looked for; beyond, looking takes seconds and finds none."""
+
+
 def slip_in(text: str) -> Fault | None:
     """The first thing in a text that looks like a number gone wrong, with its place, or None."""
+    if len(text) > LONGEST:
+        return Fault("this text is too long for a number", "write one number, for example `0.0015`")
     letters = _LETTERS.search(text)
     if letters:
         right = letters[0].translate(_DIGIT_FOR)

@@ -9,7 +9,16 @@ from typing import Final
 
 from builder.diagnostics import Fault
 from builder.dimension import ANGLE, LENGTH
-from builder.number import UNSIGNED, Number, number_fault, places_of, read_number, show_number, slip_in
+from builder.number import (
+    LONGEST,
+    UNSIGNED,
+    Number,
+    number_fault,
+    places_of,
+    read_number,
+    show_number,
+    slip_in,
+)
 from builder.units import UNITS, Unit, unit
 
 __all__ = ["DATUMS", "Number", "Quantity", "read_number", "read_quantity", "read_reading", "show"]
@@ -63,7 +72,7 @@ class Quantity:
 
 def read_quantity(text: str) -> Quantity:
     """One number and its unit, such as `0.0001 in`; a Fault for anything less or more."""
-    found = _QUANTITY.fullmatch(text)
+    found = _QUANTITY.fullmatch(text) if len(text) <= LONGEST else None
     if found is None:
         raise slip_in(text) or _not_one_quantity(text)
     if found["unit"] is None:
@@ -95,7 +104,7 @@ def read_reading(typed: str, own: Unit, setting: Quantity | None = None, datum: 
     thou unless it names a unit or shows three or more decimals. `datum` is the crank position that the box
     prints beside it (`BTDC`); an angle before dead centre comes back negative.
     """
-    found = _READING.fullmatch(typed)
+    found = _READING.fullmatch(typed) if len(typed) <= LONGEST else None
     if found is None:
         raise number_fault(typed)
     number, named = read_number(found["number"]), _unit_at(found) if found["unit"] else None

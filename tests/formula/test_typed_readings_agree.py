@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from time import monotonic
 from typing import Any
 
 import pytest
@@ -10,6 +11,7 @@ from hypothesis import HealthCheck, example, given, settings
 from hypothesis import strategies as st
 
 from builder.diagnostics import Fault
+from builder.number import LONGEST
 from builder.quantity import DATUMS, read_quantity, read_reading
 from builder.unit_table import ROWS
 from builder.units import unit
@@ -90,3 +92,27 @@ def test_every_unit_and_every_wrong_one_is_taken_alike(browser: Ask, word: str) 
     for own in ("in", "lb-ft", "degF", "deg"):
         text = f"12.5 {word}"
         assert _theirs(browser, text, own, "", "") == _ours(text, own, "", "")
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "9" * 300,
+        "9" * 301,
+        "9" * 20000 + " in",
+        "1 in" + " " * 20000 + "x",
+        "1/" * 9999,
+        "(" * 5000,
+        "🔧" * 200,
+    ],
+    ids=["just short enough", "a digit more", "digits", "blanks", "fractions", "brackets", "pictures"],
+)
+def test_text_without_end_is_refused_alike_and_at_once(browser: Ask, text: str) -> None:
+    """Twenty thousand characters in a box are refused, not searched for seconds; 300 are enough."""
+    start = monotonic()
+
+    ours, theirs = _ours(text, "in", "", ""), _theirs(browser, text, "in", "", "")
+
+    assert theirs == ours
+    assert ("too long" in str(ours["refused"])) == (len(text) > LONGEST)
+    assert monotonic() - start < 1

@@ -53,6 +53,7 @@
     `|(?:(?<units>${SMALL})${BLANK}?)?(?<vulgar>${SIGNS}))`);
 
   /** Ways in which numbers go wrong: how each looks, what to say of it, and the right form, `\1` for its parts. */
+  const LONGEST = 300;
   const SLIPS = [
     [/(?<![0-9.,])([0-9]{1,3}),([0-9]{3})(?![0-9.,])/u,
       "has a comma, which may stand for a point or for thousands", "write `\\1.\\2` or `\\1\\2`"],
@@ -75,6 +76,8 @@
       "has more digits than any gauge reads", `write at most ${DIGITS} digits`],
   ];
   const LETTERS = /(?<![A-Za-z0-9])[-+]?(?=[0-9.OoQlI]*[0-9.])(?=[0-9.]*[OoQlI])[0-9.OoQlI]+(?![A-Za-z0-9])/u;
+  /** Whether a text is longer than any reading, counted in characters as Python counts them. */
+  const tooLong = (text) => text.length > LONGEST && [...text].length > LONGEST;
   const DIGIT_FOR = { O: "0", o: "0", Q: "0", l: "1", I: "1" };
 
   const AMBIGUOUS = new Map(Object.entries({
@@ -96,6 +99,9 @@
 
   /** The first thing in a text that looks like a number gone wrong, or undefined. */
   function slipIn(text) {
+    if (tooLong(text)) {
+      return new Refusal("this text is too long for a number", "write one number, for example `0.0015`");
+    }
     const letters = LETTERS.exec(text);
     if (letters) {
       const right = letters[0].replace(/[OoQlI]/gu, (letter) => DIGIT_FOR[letter]);
@@ -243,7 +249,7 @@
 
     /** One number and its unit, such as `0.0001 in`. @returns {Quantity} */
     function quantity(text) {
-      const found = QUANTITY.exec(text);
+      const found = tooLong(text) ? null : QUANTITY.exec(text);
       const bare = trimmed(text);
       if (!found) throw slipIn(text) || notOneQuantity(bare);
       if (!found.groups.unit) {
@@ -261,7 +267,7 @@
      */
     function reading(typed, own, box = {}) {
       const setSize = box.setting ? quantity(box.setting) : undefined;
-      const found = READING.exec(typed);
+      const found = tooLong(typed) ? null : READING.exec(typed);
       if (!found) throw numberFault(typed);
       const number = readNumber(found.groups.number);
       const named = found.groups.unit ? unitAt(found) : undefined;
