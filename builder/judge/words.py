@@ -8,7 +8,7 @@ from builder.judge.bounds import Band
 from builder.judge.sheet import Judgement
 from builder.judge.taken import position
 from builder.judge.verdict import Flag, Verdict
-from builder.quantity import show
+from builder.quantity import DATUMS, show
 from builder.units import Unit
 
 PLACES = 4
@@ -29,13 +29,19 @@ WHOSE = {
 def band_words(band: Band) -> str:
     """A limit as it stands for this job: `2.4795 to 2.4800 in, new, moved by -0.0200 in`."""
     own = band.printed[0].value.unit
-    places = max((cited.value.decimals or 0 for cited in band.printed), default=0)
+    places = places_of(band)
     low, high = (None if bound is None else own.from_base(bound) for bound in (band.low, band.high))
     whose = WHOSE[band.kind]
-    if not band.moved and len(band.printed) == 1 and low is not None and high is not None:
+    if not band.moved and len(band.printed) == 1:
         return f"{band.printed[0].body}, {whose}"
     moved = f", moved by {show(band.moved / own.factor, own, places)}" if band.moved else ""
     return f"{_range(low, high, own, places)}, {whose}{moved}"
+
+
+def places_of(band: Band) -> int:
+    """The decimals in which a limit is printed; a fraction of an inch stands for four."""
+    printed = (cited.value.decimals for cited in band.printed)
+    return max((PLACES if places is None else places for places in printed), default=PLACES)
 
 
 def _range(low: Fraction | None, high: Fraction | None, own: Unit, places: int) -> str:
@@ -47,14 +53,17 @@ def _range(low: Fraction | None, high: Fraction | None, own: Unit, places: int) 
 
 
 def value_words(one: Judgement) -> str:
-    """A value in its unit, in the digits of its limit."""
+    """A value in its unit, in the digits of its limit, from the dead centre that its limit counts from."""
     if one.value is None or one.unit is None:
         return "no value"
     printed = one.decision.by.printed if one.decision.by else ()
     places = [cited.value.decimals for cited in printed if cited.value.decimals is not None]
     if one.typed_places is not None:
         places.append(one.typed_places)
-    return _shown(one.unit.from_base(one.value), one.unit, max(places, default=PLACES))
+    datum = printed[0].value.datum if printed else ""
+    way = DATUMS[datum][1] if datum else 1
+    shown = _shown(way * one.unit.from_base(one.value), one.unit, max(places, default=PLACES))
+    return f"{shown} {datum}".rstrip()
 
 
 def _shown(value: Fraction, unit: Unit, places: int) -> str:
@@ -91,8 +100,7 @@ def against_words(one: Judgement) -> str:
     limit = band_words(band)
     if not beyond:
         return f"inside {limit}"
-    own = band.printed[0].value.unit
-    places = max((cited.value.decimals or 0 for cited in band.printed), default=PLACES)
+    own, places = band.printed[0].value.unit, places_of(band)
     side = "over" if band.high is not None and one.value > band.high else "under"
     return f"{_shown(beyond / own.factor, own, places)} {side} {limit}"
 

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
 
 from builder.jobs.check import CheckedJob
 from builder.jobs.come_back import Worn
-from builder.jobs.measured import Measured, measured
+from builder.jobs.measured import Column, Measured, Reading, measured
 from builder.jobs.runs import run_steps
 from builder.jobs.whole import Whole
+from builder.judge import Judgement
 from builder.render.job_papers.came_back import came_back
 from builder.render.job_papers.card import card_section
 from builder.render.job_papers.documents import Block, Document, Section, html_of, invented, style
@@ -75,13 +77,21 @@ def _sections(
 def _apart(checked: CheckedJob, every: tuple[Measured, ...]) -> tuple[Measured, ...]:
     """What is not told under run-in and power."""
     shown = run_steps(checked)
-    return tuple(
-        part
-        for part in every
-        if not all(
-            (of.code, one.step) in shown for (_, of), line in part.values.items() for one in line.values()
+    kept = (
+        replace(
+            part, values={key: line for key, line in part.values.items() if not _is_run(key[1], line, shown)}
         )
+        for part in every
     )
+    return tuple(
+        replace(part, readings=tuple(one for one in part.readings if any(of == one for _, of in part.values)))
+        for part in kept
+        if part.values
+    )
+
+
+def _is_run(reading: Reading, line: Mapping[Column, Judgement], shown: frozenset[tuple[str, str]]) -> bool:
+    return all((reading.code, one.step) in shown for one in line.values())
 
 
 def _measured(group: GroupView) -> Section:

@@ -38,9 +38,9 @@ def power_curve(run: PowerRun) -> Drawing:
     foot = 2 * (HIGH + GAP)
     parts = [*_panel(26, f"Torque, {run.torque_unit.label}", torque, speeds)]
     parts += _panel(26 + HIGH + GAP, "Power, hp", power, speeds)
-    parts += _speeds(speeds, foot - GAP + 26)
+    parts += _speeds(speeds, foot - GAP + 46)
     said = _said(run)
-    return Drawing(drawing(WIDTH, foot + 10, said, parts), f"{_key(run)} {said}")
+    return Drawing(drawing(WIDTH, foot + 12, said, parts), f"{_key(run)} {said}")
 
 
 def _in(speeds: Sequence[Fraction], values: Sequence[Fraction | None], of: Unit) -> Course:

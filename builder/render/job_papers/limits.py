@@ -10,7 +10,7 @@ from builder.conversion import other_system
 from builder.jobs.measured import MOCK_UP, Column, Reading
 from builder.judge import Judgement, Verdict
 from builder.judge.bounds import Band
-from builder.judge.words import band_words, value_words, verdict_words
+from builder.judge.words import band_words, places_of, value_words, verdict_words
 from builder.limit import Form, Limit
 from builder.render import words
 from builder.render.values import printed
@@ -42,8 +42,7 @@ def other_words(band: Band) -> str:
     own = first.unit
     low, high = (None if bound is None else own.from_base(bound) for bound in (band.low, band.high))
     form = Form.RANGE if low is not None and high is not None else Form.MAX if low is None else Form.MIN
-    places = max((cited.value.decimals or 0 for cited in band.printed), default=0)
-    other = other_system(Limit("", form, own, low, high, None, places))
+    other = other_system(Limit("", form, own, low, high, None, places_of(band)))
     return f" ({other.text})" if other else ""
 
 
@@ -52,7 +51,7 @@ def number_words(one: Judgement, unit: Unit | None) -> str:
     if one.value is None:
         return "–"
     shown = value_words(one)
-    return shown.removesuffix(f" {unit.symbol}") if unit is not None else printed(shown)
+    return printed(shown if unit is None else shown.replace(f" {unit.symbol}", "", 1))
 
 
 def both_words(one: Judgement) -> str:
@@ -69,6 +68,14 @@ def unit_words(unit: Unit | None) -> str:
     return "" if unit is None or unit.symbol in ("ratio", "count") else unit.label
 
 
+def with_unit(number: str, unit: Unit | None) -> str:
+    """A number and its unit; the sign of degrees stands close to it, before what the angle counts from."""
+    label = unit_words(unit)
+    first, _, rest = number.partition(" ")
+    joined = f"{first}{label}" if label == "°" else f"{first} {label}".strip()
+    return f"{joined} {rest}".strip()
+
+
 def column_words(column: Column) -> str:
     """A place on a thing, or the end of a fit."""
     labels, end = column
@@ -77,8 +84,8 @@ def column_words(column: Column) -> str:
 
 def reading_words(one: Reading, every: Sequence[Reading]) -> str:
     """A reading by its stage; by its procedure as well where another has the same stage."""
-    own = _stage(one)
-    twins = [other for other in every if _stage(other) == own]
+    own = stage_words(one)
+    twins = [other for other in every if stage_words(other) == own]
     return f"{own}, {one.code}" if len(twins) > 1 else own
 
 
@@ -87,7 +94,8 @@ def plainly(sentence: str) -> str:
     return NAMED.sub(lambda found: words.plain(found[1]), sentence)
 
 
-def _stage(one: Reading) -> str:
+def stage_words(one: Reading) -> str:
+    """The stage of a reading as an owner calls it."""
     return "mock-up" if one.run == MOCK_UP else STAGES[one.stage]
 
 

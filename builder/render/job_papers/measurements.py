@@ -23,7 +23,9 @@ from builder.render.job_papers.limits import (
     number_words,
     plainly,
     reading_words,
+    stage_words,
     unit_words,
+    with_unit,
 )
 from builder.render.job_papers.tables import Cell, Table
 from builder.render.values import prefix_of, printed
@@ -79,39 +81,45 @@ def _is_single(part: Measured) -> bool:
     return part.things == ((),) and part.columns == (((), ""),)
 
 
+SINGLE: Final = (
+    ("Value", "thing words"),
+    ("Read", "stage"),
+    ("Reading", "number"),
+    ("Verdict", "verdict"),
+    ("Limit", "words"),
+    ("Between limits", "bar"),
+)
+"""The columns of the table of single values; without any limit it has not the last two."""
+
+
 def _singles(parts: Sequence[Measured]) -> MeasuredView:
     """Values of the whole engine in one table, a line for each reading."""
-    head = ("Value", "Read", "Reading", "Limit", "Verdict", "Between limits")
-    looks = ("thing words", "stage", "number", "words", "verdict", "bar")
-    cells = tuple(Cell(text, look, is_head=True) for text, look in zip(head, looks, strict=True))
+    has_limits = any(one.decision.by is not None for part in parts for one in part.every)
+    head = tuple(Cell(text, look, is_head=True) for text, look in SINGLE[: None if has_limits else -2])
+    groups = tuple(
+        tuple(_single(part, reading, has_limits=has_limits) for reading in part.readings) for part in parts
+    )
     remarks = tuple(remark for part in parts for remark in _Lister(part).remarks())
-    return MeasuredView("Of the whole engine", "", (), Table((cells,), tuple(map(_single, parts))), remarks)
+    return MeasuredView("Of the whole engine", "", (), Table((head,), groups), remarks)
 
 
-def _single(part: Measured) -> tuple[tuple[Cell, ...], ...]:
+def _single(part: Measured, reading: Reading, *, has_limits: bool) -> tuple[Cell, ...]:
+    line = part.values[(), reading]
+    (one,) = line.values()
+    band = one.decision.by
     code = f" ({part.row.code})" if part.row is not None and part.row.code else ""
-    unit = unit_words(part.unit)
-    rows = []
-    for place, reading in enumerate(part.readings):
-        line = part.values[(), reading]
-        (one,) = line.values()
-        band = one.decision.by
-        first = (
-            [Cell(f"{part.title}{code}", "thing words", len(part.readings), is_head=True)]
-            if place == 0
-            else []
-        )
-        rows.append(
-            (
-                *first,
-                Cell(f"{reading_words(reading, part.readings)}, {reading.code}", "stage"),
-                Cell(f"{number_words(one, part.unit)} {unit}".strip(), look_of(one)),
-                Cell(limit_words(band) if band is not None else "none", "words"),
-                Cell(line_verdict(list(line.items())), "verdict"),
-                Cell(drawing=_drawn(line), look="bar"),
-            )
-        )
-    return tuple(rows)
+    title = Cell(f"{part.title}{code}", "thing words", len(part.readings), is_head=True)
+    limit = Cell(limit_words(band) if band is not None else "none", "words")
+    return (
+        *((title,) if reading is part.readings[0] else ()),
+        Cell(f"{stage_words(reading)}, {reading.code}", "stage"),
+        Cell(
+            with_unit(number_words(one, part.unit), part.unit),
+            look_of(one),
+        ),
+        Cell(line_verdict(list(line.items())), "verdict"),
+        *((limit, Cell(drawing=_drawn(line), look="bar")) if has_limits else ()),
+    )
 
 
 def view(part: Measured) -> MeasuredView:

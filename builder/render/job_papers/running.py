@@ -27,7 +27,7 @@ def run_section(checked: CheckedJob) -> Section:
     blocks += [block for run in power_runs(checked) for block in _power(run)]
     if not blocks:
         blocks = [Block(words=("No reading of a run-in or a power check is filed in this record.",))]
-    return Section("run", "Run-in and power", tuple(blocks))
+    return Section("run", "Run-in and power", tuple(blocks), look="page")
 
 
 # The run-in
