@@ -256,3 +256,23 @@ def and_mixed_with_or(manual: Manual) -> Iterator[Finding]:
                 "this condition mixes `and` with `or`",
                 "make two sentences of it",
             )
+
+
+_ACTS = re.compile(r"([A-Za-z]+)(?:, ([a-z]+))+,? and ([a-z]+)\b")
+
+
+@rule("GL-709", Severity.WARNING)
+def three_actions_in_one_step(manual: Manual) -> Iterator[Finding]:
+    """A command lists three actions or more, such as `Remove, clean and inspect`.
+
+    Why: One tick then stands for three acts, and nobody knows which one was left out.
+
+    Instead: Make a step of each, or keep to the one action that proves the others.
+    """
+    for text in _commands(manual):
+        verb = _verb(text)
+        found = _ACTS.match(text, verb.start()) if verb else None
+        acts = [one for one in _WORD.findall(found.group().lower()) if one != "and"] if found else []
+        if found and all(one in VERBS for one in acts):
+            message = f"`{found.group()}` is {len(acts)} actions in one step"
+            yield Finding(text.part(*found.span()), message, "make a step of each")
