@@ -79,11 +79,16 @@ def cylinders(engine: Engine) -> Cylinders | None:
     names = tuple(map(str, found.names))
     return Cylinders(
         banks=_in_banks(engine, names),
-        fires={name: number for number, name in enumerate(firing_order(engine), 1)},
+        fires=_fires(engine) if len(names) > 1 else {},
         mains=tuple(map(str, mains.names)) if mains else (),
         thrust=_thrust(engine, tuple(map(str, mains.names)) if mains else ()),
         front=front(engine),
     )
+
+
+def _fires(engine: Engine) -> Mapping[str, int]:
+    """The place of each cylinder in the firing order."""
+    return {name: number for number, name in enumerate(firing_order(engine), 1)}
 
 
 def firing_order(engine: Engine) -> tuple[str, ...]:
@@ -148,8 +153,9 @@ def _ends(standing: Cylinders, height: int) -> Iterable[Markup]:
 
 def _said(standing: Cylinders) -> str:
     """All that the drawing shows, in a line of words."""
-    said = [f"{sum(map(len, standing.banks))} cylinders"]
-    if standing.front:
+    count = sum(map(len, standing.banks))
+    said = [f"{count} cylinders" if count > 1 else "1 cylinder"]
+    if standing.front and count > 1:
         said.append(f"No. 1 at the {'front' if standing.front == 'left' else 'rear'}")
     if standing.fires:
         said.append(f"they fire {'-'.join(standing.fires)}")

@@ -32,11 +32,11 @@ Rows = tuple[tuple[str, ...], ...]
 
 
 def tightening(engine: Engine, row: LimitRow) -> Drawing | None:
-    """Draw a tightening order over nuts whose places are known; None where places or turns are not."""
+    """Draw a tightening order over nuts whose places are known; None where places or turns are not, or of one."""
     found = feature(engine, str(row.each))
     rows = from_above(engine, rows_of(str(row.each), found)) if found else ()
     turns = turns_of(row.order.body, rows) if row.order and rows else None
-    if found is None or turns is None:
+    if found is None or turns is None or sum(map(len, rows)) == 1:
         return None
     said = _said(row, found, turns)
     tops = tuple(_tops(rows, 26 if found.first_row else 10))

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import re
 from dataclasses import replace
+from pathlib import Path
 from xml.etree import ElementTree as ET
 
 import pytest
 
-from builder.manual import Manual
+from builder.manual import Manual, load
 from builder.model.base import Text
 from builder.model.engine import Feature
 from builder.model.written import stated
@@ -139,3 +140,17 @@ def test_drawing_is_a_value() -> None:
 
     assert drawing is not None
     assert replace(drawing) == drawing
+
+
+def test_single_is_told_in_the_singular() -> None:
+    """One cylinder has no end of its own and no firing order; nuts of one place have none to follow."""
+    manual, _ = load(Path(__file__).parents[2])
+    single = manual.engines[Text("varnock-five-single")]
+    drawing = diagrams.numbering(single)
+
+    assert drawing is not None
+    assert drawing.caption == (
+        "1 cylinder; 2 mains on the crank line; T marks the thrust at main 1. Seen from above, not to scale."
+    )
+    assert "1st" not in words_in(drawing)
+    assert diagrams.figure(single, "tightening big_end.torque") is None
