@@ -32,7 +32,7 @@ Rows = tuple[tuple[str, ...], ...]
 
 
 def tightening(engine: Engine, row: LimitRow) -> Drawing | None:
-    """Draw a tightening order over nuts whose places are known; None where places or turns are not, or of one."""
+    """Draw a tightening order over nuts whose places are known; None where they are not, and of one nut."""
     found = feature(engine, str(row.each))
     rows = from_above(engine, rows_of(str(row.each), found)) if found else ()
     turns = turns_of(row.order.body, rows) if row.order and rows else None
