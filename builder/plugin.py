@@ -53,6 +53,9 @@ class GaugeleafConfig(Config):  # type: ignore[no-untyped-call]  # MkDocs's own 
     jobs = Type(str, default=JOBS)
     """The folder of the shop's jobs: each can be chosen in *Find a value*."""
 
+    job_pages = Type(bool, default=False)
+    """Whether each job gets a page and its build record: not by itself, since a record names its owner."""
+
 
 class FinishedPage(MkDocsPage):
     """A page whose HTML stands already, so that MkDocs neither reads nor converts it."""
@@ -99,7 +102,7 @@ class GaugeleafPlugin(BasePlugin[GaugeleafConfig]):  # type: ignore[no-untyped-c
     def on_pre_build(self, *, config: MkDocsConfig) -> None:
         """Build the manual; refuse a faulty one now, before MkDocs empties the last good site."""
         shop = Path(config.config_file_path).parent
-        self.site = build(shop, config.site_url or "", self.config.jobs)
+        self.site = build(shop, config.site_url or "", self.config.jobs, job_pages=self.config.job_pages)
         report(self.site.diagnostics)
         if self.config.changes_since:
             self.site = with_changes(self.site, shop, str(self.config.changes_since))

@@ -25,11 +25,12 @@ from builder.revision.report import changes_since
 from builder.rules import check_shop, has_errors
 
 
-def build(shop: Path, served_at: str = "", jobs: str = JOBS) -> Site:
+def build(shop: Path, served_at: str = "", jobs: str = JOBS, *, job_pages: bool = False) -> Site:
     """Check a shop's manual and, unless it has errors, render all of its pages and files.
 
     Where the site is served at an address, each sheet carries the way to its page as a QR code. `jobs` is the
-    folder of the shop's jobs inside the shop: those that read can be chosen in the look-up.
+    folder of the shop's jobs inside the shop: those that read can be chosen in the look-up. With `job_pages`
+    each of them gets a page and its build record.
     """
     checked, diagnostics = check_shop(shop)
     manual = replace(checked, served_at=served_at)
@@ -41,8 +42,9 @@ def build(shop: Path, served_at: str = "", jobs: str = JOBS) -> Site:
         return Site((), (), diagnostics, watch)
     with collector.still():
         pages, assets = tuple(_pages(manual)), tuple(_assets(manual, jobs_in(manual, shop / jobs)))
+        of_jobs, records = _jobs(manual, shop / jobs) if job_pages else ((), ())
         every = (*assets, *one_files(pages, assets))
-        return Site(pages, every, diagnostics, watch, home_page(manual))
+        return Site((*pages, *of_jobs), (*every, *records), diagnostics, watch, home_page(manual))
 
 
 def _kept(jobs: Path) -> tuple[Path, ...]:
@@ -68,6 +70,14 @@ def _pages(manual: Manual) -> Iterator[Page]:
     yield from reference_pages(manual)
     yield from bench_pages(manual)
     yield from worksheet_pages(manual)
+
+
+def _jobs(manual: Manual, folder: Path) -> tuple[tuple[Page, ...], tuple[Asset, ...]]:
+    """The pages of the jobs in a folder, and their build records."""
+    from builder.render.job_pages import job_pages, job_records, read_jobs  # noqa: PLC0415 - statistics load for them alone
+
+    plans, jobs = read_jobs(manual, folder)
+    return tuple(job_pages(plans, jobs)), tuple(job_records(jobs))
 
 
 def _assets(manual: Manual, jobs: tuple[OnJob, ...]) -> Iterator[Asset]:

@@ -42,7 +42,7 @@ def build_into(
     (shop / "pages").mkdir(parents=True, exist_ok=True)
     (shop / "mkdocs.yml").write_text(shop_file, encoding="utf-8")
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr("builder.plugin.build", lambda *_of: site)
+        patch.setattr("builder.plugin.build", lambda *_of, **_more: site)
         config = load_config(str(shop / "mkdocs.yml"), strict=strict)
         config.plugins.on_startup(command=command, dirty=False)
         build_site(config)

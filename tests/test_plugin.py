@@ -198,11 +198,11 @@ def test_build_site_says_why_nothing_was_built(tmp_path: Path, monkeypatch: pyte
     )
     (tmp_path / "pages").mkdir()
 
-    monkeypatch.setattr(plugin, "build", lambda *_of: with_diagnostics(FAULT, FAULT))
+    monkeypatch.setattr(plugin, "build", lambda *_of, **_more: with_diagnostics(FAULT, FAULT))
     assert plugin.build_site(shop_file, strict=False) == (
         "2 errors in the manual: nothing was built, the last good site stays"
     )
-    monkeypatch.setattr(plugin, "build", lambda *_of: SITE)
+    monkeypatch.setattr(plugin, "build", lambda *_of, **_more: SITE)
     assert plugin.build_site(shop_file, strict=False) == ""
     assert (tmp_path / "site/index.html").is_file()
 

@@ -95,6 +95,11 @@ def job(number: str) -> str:
     return f"jobs/{slug(number)}.html"
 
 
+def build_record(number: str) -> str:
+    """The build record of a job, in one file."""
+    return f"jobs/{slug(number)}-record.html"
+
+
 def jobs_compared(engine: str) -> str:
     """The jobs of a family side by side."""
     return f"jobs/compare-{engine}.html"

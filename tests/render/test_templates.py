@@ -22,6 +22,7 @@ from builder.render.hazards import HazardsView
 from builder.render.holds import HoldsView
 from builder.render.home import HomeView
 from builder.render.instruments import InstrumentsView
+from builder.render.job_views import JobsView, JobView
 from builder.render.kits import KitView
 from builder.render.procedures import ProceduresView, ProcedureView
 from builder.render.routes import RouteView
@@ -44,6 +45,8 @@ VIEWS: dict[str, type] = {
     "holds.html": HoldsView,
     "home.html": HomeView,
     "instruments.html": InstrumentsView,
+    "job.html": JobView,
+    "jobs.html": JobsView,
     "kit.html": KitView,
     "procedure.html": ProcedureView,
     "procedures.html": ProceduresView,
