@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Final
 
 from builder.diagnostics import Fault
-from builder.jobs import CheckedJob, check_job, read_job
+from builder.jobs import CheckedJob, Plans, check_job, read_job
 from builder.jobs.come_back import Worn, worn
 from builder.jobs.filing import Unreadable
 from builder.jobs.whole import Whole
@@ -57,7 +57,11 @@ class Made:
 
 
 def report(
-    manual: Manual, folder: Path, earlier: Path | None = None, size: str = ""
+    manual: Manual,
+    folder: Path,
+    earlier: Path | None = None,
+    size: str = "",
+    plans: Plans | None = None,
 ) -> tuple[CheckedJob, str]:
     """A job folder checked, and its build record as HTML.
 
@@ -65,18 +69,18 @@ def report(
         Unreadable: when `job.yaml` does not read, so that there is nothing to tell.
         Fault: when its family is not known.
     """
-    checked, _ = sound(manual, folder)
+    checked, _ = sound(manual, folder, plans)
     return checked, build_record(checked, worn_since(manual, checked, folder, earlier), size)
 
 
-def sound(manual: Manual, folder: Path) -> tuple[CheckedJob, Whole]:
-    """A job folder checked, laid out against the manual.
+def sound(manual: Manual, folder: Path, plans: Plans | None = None) -> tuple[CheckedJob, Whole]:
+    """A job folder checked, laid out against the manual, or against the editions that `plans` know.
 
     Raises:
         Unreadable: when `job.yaml` does not read.
         Fault: when its family is not known.
     """
-    checked = check_job(manual, read_job(folder))
+    checked = check_job(manual, read_job(folder), plans)
     job = checked.folder.job
     if job is None:
         raise Unreadable(checked.folder.faults)
@@ -95,24 +99,28 @@ def worn_since(manual: Manual, checked: CheckedJob, folder: Path, earlier: Path 
     return worn(check_job(manual, read_job(before)), checked)
 
 
-def write_report(manual: Manual, folder: Path, wish: Wish, earlier: Path | None = None) -> Made:
+def write_report(
+    manual: Manual, folder: Path, wish: Wish, earlier: Path | None = None, plans: Plans | None = None
+) -> Made:
     """Write a job's build record, where it was asked for or beside the command under its own name.
 
     Raises:
         Fault: when a file is there already, cannot be written, or a PDF cannot be made.
     """
-    checked, html = report(manual, folder, earlier, wish.paper)
+    checked, html = report(manual, folder, earlier, wish.paper, plans)
     return Made(write(html, f"{folder.name}-{RECORD}", wish), checked.may_be_released)
 
 
-def write_papers(manual: Manual, folder: Path, names: Sequence[str], wish: Wish) -> Iterator[Path]:
+def write_papers(
+    manual: Manual, folder: Path, names: Sequence[str], wish: Wish, plans: Plans | None = None
+) -> Iterator[Path]:
     """Write papers of a job by name; without names every one that its `job.yaml` has something for.
 
     Raises:
         Unreadable: when a file of the job does not read, or names what nobody knows.
         Fault: when a paper is asked for that the job has nothing for, or a file cannot be written.
     """
-    checked, whole = sound(manual, folder)
+    checked, whole = sound(manual, folder, plans)
     if checked.faults:
         raise Unreadable(checked.faults)
     made = {name: html for name in names or PAPERS if (html := paper(checked, whole, name, wish.paper))}

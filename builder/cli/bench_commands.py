@@ -9,7 +9,7 @@ from pathlib import Path
 import click
 
 from builder.cli.entrance import main
-from builder.cli.shop import FOLDER, refusals, shop_folder
+from builder.cli.shop import FOLDER, pinned_plans, refusals, shop_folder
 
 
 @main.command()
@@ -24,7 +24,8 @@ def find(words: tuple[str, ...], engine: str | None, metric: bool, folder: Path 
     shop = shop_folder()
     manual, _ = import_module("builder.manual").load(shop)
     with refusals(folder.resolve().parent if folder else shop):
-        job = import_module("builder.render.find_job").on_job(manual, folder.resolve()) if folder else None
+        asked = import_module("builder.render.find_job")
+        job = asked.on_job(manual, folder.resolve(), pinned_plans(shop, manual)) if folder else None
         family = engine or (job.family if job is not None else None)
         lines = found_lines(manual, " ".join(words), family, metric=metric, job=job)
     if not lines:

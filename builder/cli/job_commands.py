@@ -10,7 +10,7 @@ from typing import Any
 import click
 
 from builder.cli.entrance import job
-from builder.cli.shop import FOLDER, JSON_FILE, refusals, say, shop_folder, sound_manual
+from builder.cli.shop import FOLDER, JSON_FILE, pinned_plans, refusals, say, shop_folder, sound_manual
 from builder.diagnostics import Severity
 
 
@@ -133,7 +133,8 @@ def job_wear(folder: Path, earlier: Path | None) -> None:
 
     manual, _ = import_module("builder.manual").load(shop_folder())
     with refusals(folder.resolve().parent):
-        click.echo("\n".join(compared_lines(manual, folder.resolve(), earlier and earlier.resolve())))
+        plans = pinned_plans(shop_folder(), manual)
+        click.echo("\n".join(compared_lines(manual, folder.resolve(), earlier and earlier.resolve(), plans)))
 
 
 @job.command("move")

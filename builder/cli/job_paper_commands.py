@@ -10,7 +10,7 @@ from typing import Any
 import click
 
 from builder.cli.entrance import job
-from builder.cli.shop import FOLDER, refusals, shop_folder, sound_manual
+from builder.cli.shop import FOLDER, pinned_plans, refusals, shop_folder, sound_manual
 
 PLACE = click.Path(path_type=Path)
 SIZE = click.Choice(["a4", "letter"])
@@ -33,9 +33,8 @@ def job_report(folder: Path, earlier: Path | None, size: str | None, **asked: An
     """
     shop, files = shop_folder(), import_module("builder.job_files")
     with refusals(folder.resolve().parent):
-        made = files.write_report(
-            sound_manual(shop), folder.resolve(), files.Wish(size=size or "", **asked), earlier
-        )
+        manual, wish = sound_manual(shop), files.Wish(size=size or "", **asked)
+        made = files.write_report(manual, folder.resolve(), wish, earlier, pinned_plans(shop, manual))
     click.echo(f"wrote {made.path}")
     if not made.may_be_released:
         click.echo(f"{folder.resolve().name} is NOT RELEASED: the record says so at its head", err=True)
@@ -57,6 +56,7 @@ def job_papers(folder: Path, names: tuple[str, ...], size: str | None, **asked: 
     """
     shop, files = shop_folder(), import_module("builder.job_files")
     with refusals(folder.resolve().parent):
-        wish = files.Wish(size=size or "", **asked)
-        for place in files.write_papers(sound_manual(shop), folder.resolve(), names, wish):
+        manual, wish = sound_manual(shop), files.Wish(size=size or "", **asked)
+        plans = pinned_plans(shop, manual)
+        for place in files.write_papers(manual, folder.resolve(), names, wish, plans):
             click.echo(f"wrote {place}")

@@ -12,7 +12,7 @@ from typing import Any
 import click
 
 from builder.cli.entrance import job
-from builder.cli.shop import FOLDER, refusals, say, shop_folder
+from builder.cli.shop import FOLDER, pinned_plans, refusals, say, shop_folder
 
 
 @job.command("compare")
@@ -107,12 +107,12 @@ def write(path: Path, text: str) -> None:
 
 def read_jobs(folders: Sequence[Path]) -> tuple[Any, list[Any]]:
     """The checklists of the shop and the jobs of these folders, checked; exits where one does not read."""
-    from builder.jobs import Plans, check_job, read_job  # noqa: PLC0415 - the other commands start without it
+    from builder.jobs import check_job, read_job  # noqa: PLC0415 - the other commands start without it
 
     manual, faults = import_module("builder.manual").load(shop_folder())
     if faults:
         say(shop_folder(), faults, "text")
-    plans = Plans(manual)
+    plans = pinned_plans(shop_folder(), manual)
     named = tuple(dict.fromkeys(folder.resolve() for folder in folders))
     jobs = [check_job(manual, read_job(folder), plans) for folder in named]
     unread = [(folder, one.faults) for folder, one in zip(named, jobs, strict=True) if one.faults]

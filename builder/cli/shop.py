@@ -76,3 +76,11 @@ def sound_job(folder: Path) -> Any:  # noqa: ANN401 - a `Job`, which is imported
         say(own.parent, faults, "text")
         sys.exit(1)
     return job
+
+
+def pinned_plans(shop: Path, manual: Any) -> Any:  # noqa: ANN401 - a `Manual` and its `Plans`, imported late
+    """The plans by which jobs are judged: each sheet by the edition that it is on."""
+    from builder.jobs.plan import Plans  # noqa: PLC0415 - the other commands start without it
+    from builder.revision.pins import Pins  # noqa: PLC0415 - the other commands start without it
+
+    return Plans(manual, Pins(shop, manual))

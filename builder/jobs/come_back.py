@@ -13,6 +13,7 @@ from builder.jobs.check import CheckedJob, check_job
 from builder.jobs.filing import Unreadable
 from builder.jobs.folder import read_job
 from builder.jobs.kinds import counted
+from builder.jobs.plan import Plans
 from builder.jobs.worked import LAST_STAGES
 from builder.judge import Judgement, Verdict
 from builder.judge.taken import position
@@ -91,19 +92,21 @@ def _worn(engine: Engine, stage: str, left: Judgement, found: Judgement) -> Worn
     return Worn(found.characteristic, found.at, left, found, by, stage)
 
 
-def compared_lines(manual: Manual, folder: Path, earlier: Path | None) -> tuple[str, ...]:
+def compared_lines(
+    manual: Manual, folder: Path, earlier: Path | None, plans: Plans | None = None
+) -> tuple[str, ...]:
     """The wear of a job's engine in lines; the earlier job is the folder beside it that `job.yaml` names.
 
     Raises:
         Fault: when no earlier job is named or found, or a file does not read.
     """
-    now = check_job(manual, read_job(folder))
+    now = check_job(manual, read_job(folder), plans)
     job = now.folder.job
     named = job.earlier.job if job is not None and job.earlier is not None else None
     before = earlier or (folder.parent / named if named else None)
     if before is None or not before.is_dir():
         raise Fault("no earlier job is named", "write `earlier: {job: …}` into job.yaml, or name its folder")
-    left = check_job(manual, read_job(before))
+    left = check_job(manual, read_job(before), plans)
     unread = (*now.folder.faults, *left.folder.faults)
     if unread or now.whole is None:
         raise Unreadable(unread)

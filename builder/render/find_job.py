@@ -91,14 +91,14 @@ class OnJob:
         )
 
 
-def on_job(manual: Manual, folder: Path) -> OnJob:
-    """A job read from its folder, ready for questions.
+def on_job(manual: Manual, folder: Path, plans: Plans | None = None) -> OnJob:
+    """A job read from its folder, ready for questions; judged by the editions that `plans` know.
 
     Raises:
         Unreadable: a file of the job does not read.
         Fault: its family is none of this manual.
     """
-    checked = check_job(manual, read_job(folder))
+    checked = check_job(manual, read_job(folder), plans)
     if checked.folder.faults:
         raise Unreadable(checked.folder.faults)
     answers = asked_of(manual, checked)

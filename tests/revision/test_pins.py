@@ -279,3 +279,19 @@ def test_history_is_read_once_for_states_that_are_alike(pinned: Path, commit: Co
     assert len(History.of(pinned).every()) == 24
     assert pins.earlier is not None
     assert len(pins.earlier.alike) == 4
+
+
+def test_every_command_about_a_job_judges_by_the_editions_of_its_sheets(
+    pinned: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The owner's record and an answer for the job say what the check says: the taper is within its limit."""
+    (pinned / "mkdocs.yml").write_text("site_name: Small shop (invented)\n", encoding="utf-8")
+    monkeypatch.chdir(pinned)
+
+    found = run("find", "journal", "taper", "--job", "jobs/T-1")
+    run("job", "report", "jobs/T-1", "--out", "record.html")
+    record = (pinned / "record.html").read_text("utf-8")
+
+    assert "main 1  0.0005 in (0.013 mm)  in" in found.output
+    assert "0.0001 in over 0.0004 in max" not in record
+    assert "stays on edition" in record
