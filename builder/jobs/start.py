@@ -79,6 +79,13 @@ _WANTING = (
     "#   piston.clearance: 0.0015 to 0.0025 in [box sheet 3]",
     "# gauges:",
     "#   OM-21: {instrument: outside_micrometer, due: 2026-06-30, set_to: standard bar of 2 in}",
+    "# condition:                                 # what the survey says beyond its readings",
+    "#   options: {bore.size: bored and honed to the next oversize}",
+    "#   unknown: [the oil pump was not opened]",
+    "# estimate:                                  # prices and hours; gaugeleaf job papers adds them up",
+    "#   {on: 2026-02-24, by: R.S., money: GBP, hour: 46.00, stages: {block: {title: Block, lines: [",
+    "#     {what: bore and hone, hours: 14},",
+    "#     {what: pistons, price: 612.00, size: 0.030 in over, order: true, lead: 10 weeks}]}}}",
     "# parts:",
     "#   piston: {came_out: 8, fitted: [{state: new, size: 0.020 in over, batch: box 3}]}",
 )

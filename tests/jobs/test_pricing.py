@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from pathlib import Path
 from typing import Any
 
 import pytest
 
 from builder.jobs.folder import read_job
 from builder.jobs.pricing import priced
+from builder.jobs.start import job_text
 
 Copy = Any  # of conftest.py, which is no module to import from
 
@@ -77,3 +79,15 @@ def test_names_that_nobody_knows_are_told(clean: Copy, old: str, new: str, said:
     clean.job(old, new)
 
     assert [one.message for one in clean.check().unknown] == [said]
+
+
+def test_remarks_of_a_new_job_read_once_their_marks_are_taken_off(tmp_path: Path) -> None:
+    """Whoever takes the `#` away has a condition and an estimate that add up."""
+    lines = job_text("X-1", "tarnwick-222h-six", "rebuilt", {"R.S.": ["foreman"]}).splitlines()
+    (tmp_path / "job.yaml").write_text("\n".join(line.removeprefix("# ") for line in lines), "utf-8")
+
+    found = read_job(tmp_path)
+    assert found.faults == ()
+    assert found.job is not None
+    assert found.job.estimate is not None
+    assert priced(found.job, found.job.estimate).least.text == "1256.00"

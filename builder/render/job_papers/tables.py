@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Final
@@ -9,6 +10,9 @@ from typing import Final
 from markupsafe import Markup
 
 NOTHING: Final = Markup()
+
+DAY: Final = re.compile(r"\d{4}-\d\d-\d\d( \d\d:\d\d)?")
+"""A day or a moment, which is not broken over two lines."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,5 +39,9 @@ class Table:
 def plain_table(head: Iterable[str], rows: Iterable[Iterable[str]], look: str = "words") -> Table:
     """A table of words, each row by itself; the first cell of a row names it."""
     first = tuple(Cell(text, is_head=True) for text in head)
-    body = tuple((tuple(Cell(text, is_head=place == 0) for place, text in enumerate(row)),) for row in rows)
+    body = tuple((tuple(_plain(text, place) for place, text in enumerate(row)),) for row in rows)
     return Table((first,), body, look)
+
+
+def _plain(text: str, place: int) -> Cell:
+    return Cell(text, "day" if DAY.fullmatch(text) else "", is_head=place == 0)
