@@ -34,7 +34,7 @@ FLOORS = (
     ("model",),
     ("layers",),
     ("manual", "plain"),
-    ("checklist", "edition", "said", "field_code", "worksheet"),
+    ("apprentice", "checklist", "edition", "said", "field_code", "worksheet"),
     ("rules", "judge", "lookup"),
     ("jobs", "revision"),
     ("render",),

@@ -30,6 +30,8 @@ PHASES = ("intake", "block", "crank", "pistons", "valves", "assembly", "test")
 ROLES = ("builder", "second", "foreman", "customer")
 STAGES = ("as_found", "as_machined", "final", "after_run")
 RUNS = ("mock_up", "final")
+APPRENTICE_MAY = ("alone", "beside", "watches")
+"""How an apprentice stands to a step: he does it alone, beside a builder, or watches a builder do it."""
 VERIFICATIONS = ("unverified", "table-top", "on-engine")
 
 
@@ -203,6 +205,17 @@ class IfOut(StrictModel):
     """The step to go on from, or `stop`."""
 
 
+def standing_of(tree: object) -> Text:
+    """How an apprentice stands to a step."""
+    text = word_of(tree)
+    if text not in APPRENTICE_MAY:
+        raise PlacedFault(f"`{text}` is not known here", f"write one of {', '.join(APPRENTICE_MAY)}", text)
+    return text
+
+
+Standing = Annotated[Text, PlainValidator(standing_of), WithJsonSchema({"enum": list(APPRENTICE_MAY)})]
+
+
 class Step(StrictModel):
     """One step: one action, with what guards it, proves it and corrects it."""
 
@@ -238,6 +251,9 @@ class Step(StrictModel):
     """The drawing that belongs here."""
     irreversible: Flag = False
     """Whether it cannot be undone."""
+    apprentice: Standing | None = None
+    """How an apprentice stands to it, where the shop says otherwise than follows from the step: alone,
+    beside (a builder) or watches."""
     run: Word | None = None
     """Only in this run: mock_up or final."""
     when: ConditionField | None = None

@@ -16,6 +16,7 @@ WAYS = (
     ("Procedures", addresses.PROCEDURES, "The written steps, for all families they serve"),
     ("Worksheets", addresses.WORKSHEETS, "Type numbers, get the answer with its formula and steps"),
     ("Holds", addresses.HOLDS, "Where the work stops until somebody has signed"),
+    ("What an apprentice may do", addresses.APPRENTICE, "Step by step: alone, beside a builder, or not yet"),
     ("Hazards", addresses.HAZARDS, "What can hurt, and what to do about it"),
     ("Instruments", addresses.INSTRUMENTS, "What each one reads, and how it is set"),
     ("Glossary", addresses.GLOSSARY, "The words of the trade, and the other words for them"),

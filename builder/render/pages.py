@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from builder.manual import Manual
+from builder.render.apprentice import apprentice_page
 from builder.render.differences import differences_page
 from builder.render.engines import engine_page, engines_page
 from builder.render.glossary import glossary_page
@@ -33,7 +34,14 @@ def reference_pages(manual: Manual) -> Iterator[Page]:
     yield procedures_page(manual)
     for procedure in written(manual):
         yield procedure_page(manual, procedure)
-    for reference_page in (hazards_page, holds_page, instruments_page, glossary_page, sources_page):
+    for reference_page in (
+        hazards_page,
+        holds_page,
+        apprentice_page,
+        instruments_page,
+        glossary_page,
+        sources_page,
+    ):
         yield reference_page(manual)
     if manual.differences:
         yield differences_page(manual)

@@ -51,8 +51,8 @@ LOOK: Final = keys("see each when unless")
 IF_OUT: Final = keys("when do amount unit at_most then")
 MESSAGE: Final = keys("hazard_id as_printed harm severity hazard consequence avoid")
 STEP: Final = keys(
-    "id when unless run do why expect mistake irreversible figure safety parts measure look work_out if_out"
-    " redo hold tools",
+    "id when unless run do why expect mistake irreversible apprentice figure safety parts measure look"
+    " work_out if_out redo hold tools",
     measure=each(MEASURE),
     work_out=each(WORK_OUT),
     look=each(LOOK),

@@ -227,3 +227,19 @@ def hold_not_on_this_family(manual: Manual) -> Iterator[Finding]:
                 yield Finding(
                     name.span, f"`{name}` is a hold on no family of this step", "look at `when` of the hold"
                 )
+
+
+@rule("GL-510")
+def apprentice_alone_at_a_gate(manual: Manual) -> Iterator[Finding]:
+    """A step that cannot be undone, or that stops at a hold, is left to an apprentice alone.
+
+    Why: His mark there does not count until a builder's stands beside it, so the job could never be released.
+
+    Instead: Write `apprentice: beside`, or leave the key out: it then follows from the step.
+    """
+    for procedure in manual.procedures.values():
+        for step in procedure.steps:
+            if step.apprentice == "alone" and (step.irreversible or step.hold is not None):
+                why = "cannot be undone" if step.irreversible else "stops at a hold"
+                message = f"`{step.id}` {why} and is left to an apprentice alone"
+                yield Finding(step.apprentice.span, message, "write `apprentice: beside`")
