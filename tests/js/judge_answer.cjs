@@ -1,6 +1,7 @@
 /**
  * Judges sheets for the Python tests. The file named first holds `{"shared": …, "programs": {name: …}}`; then one
- * line in, `{"program": name, "sheet": …, "job": …, "stage": …}` or `{"limit": text}`, one line out.
+ * line in, `{"program": name, "sheet": …, "job": …, "stage": …}` or `{"limit": text}`, one line out;
+ * with `"step": true` the sheet is filled in step by step.
  */
 "use strict";
 
@@ -31,13 +32,29 @@ function plain({ key, hint, value, by, ...rest }) {
 }
 
 /** One sheet judged, or one limit read. */
-function answer({ program, sheet, job, stage, limit }) {
+function answer({ program, sheet, job, stage, limit, step }) {
+  if (step) return grown({ program, sheet, job, stage });
   if (limit !== undefined) return globalThis.Gaugeleaf.limit.readLimit(limit, reader);
   const { judgements, corrections } = benches.get(program).judge(sheet, job, stage);
   return {
     judgements: judgements.map(plain),
     corrections: corrections.map((one) => ({ ...one, amount: text(one.amount) })),
   };
+}
+
+/** A sheet filled in reading by reading on one bench: the first state in which a fresh bench says otherwise, or -1. */
+function grown({ program, sheet, job, stage }) {
+  const bench = benches.get(program);
+  const said = (of, readings) => {
+    const { judgements, corrections } = of.judge({ ...sheet, readings }, job, stage);
+    return JSON.stringify([judgements.map(plain), corrections.map((one) => ({ ...one, amount: text(one.amount) }))]);
+  };
+  const every = sheet.readings;
+  const filled = every.map((_, number) => every.slice(0, number + 1));
+  const without = every.map((_, number) => every.filter((__, index) => index !== number));
+  const wrong = [...filled, ...without].findIndex((readings) =>
+    said(bench, readings) !== said(new Bench(shared, programs[program]), readings));
+  return { wrong };
 }
 
 readline.createInterface({ input: process.stdin }).on("line", (line) => {

@@ -102,6 +102,26 @@ def test_worn_journal_is_no_slip_unless_a_mate_is_inside(
     assert reasons == (("it is exactly the size step 0.010 in under its mates",) if suspected else ())
 
 
+@pytest.mark.parametrize("path", sorted(VECTORS.glob("*.json")), ids=lambda path: path.stem)
+def test_sheet_filled_in_reading_by_reading_is_judged_as_a_whole_one(
+    path: Path, node: Callable[[Json], Json]
+) -> None:
+    """The page judges again only what a reading touches: in every state as a page that was just opened."""
+    case = json.loads(path.read_text("utf-8"))
+    name = f"{case['sheet']['engine']}/{case['sheet']['procedure']}"
+
+    assert node({"step": True, "program": name, **case}) == {"wrong": -1}
+
+
+def test_slip_that_only_the_next_reading_shows_is_told_with_it(node: Callable[[Json], Json]) -> None:
+    """Two digits exchanged in the first reading: alone it is out, beside its mates it is suspect."""
+    case = json.loads((VECTORS / "mains-clean.json").read_text("utf-8"))
+    name = f"{case['sheet']['engine']}/{case['sheet']['procedure']}"
+    case["sheet"]["readings"][0]["typed"] = "2.6318"
+
+    assert node({"step": True, "program": name, **case}) == {"wrong": -1}
+
+
 def differences(page: Json, line: Json) -> list[str]:
     """Where the page and the command line do not say the same, and what each says."""
     return [

@@ -126,17 +126,29 @@
     take(of, latest) {
       const stands = of.blanks.map((blank) => latest.get(blank.key));
       if (!of.stood || stands.some((one, index) => one !== of.stood[index])) {
-        of.stood = stands;
-        const gauges = (this.job && this.job.gauges) || {};
-        of.taken = of.blanks.map((blank, index) =>
-          this.taker.take(of, blank, stands[index], this.limitsOf(blank.rowId, blank.labels), gauges));
-        for (const one of of.taken) one.slip = slipOf(one, of.taken);
-        of.cells = grid(of.dims, of.taken.map((one) => this.cell(one)));
-        of.judgements = of.taken.map((one) => this.judged(one));
+        this.retake(of, stands);
         this.count(of.name);
       }
       this.scope.values.set(of.name, of.cells);
       for (const one of of.taken) if (one.slip) this.suspect.add(suspicion(one));
+    }
+
+    /** Take the readings that are others now; what did not change keeps its cell and its judgement. */
+    retake(of, stands) {
+      const { stood, taken, judgements } = of;
+      const cells = of.cells ? of.cells.cells : [];
+      const gauges = (this.job && this.job.gauges) || {};
+      const isSame = (index) => stood !== null && stands[index] === stood[index];
+      of.stood = stands;
+      of.taken = of.blanks.map((blank, index) => (isSame(index) ? taken[index]
+        : this.taker.take(of, blank, stands[index], this.limitsOf(blank.rowId, blank.labels), gauges)));
+      const slips = of.taken.map((one) => slipOf(one, of.taken));
+      const kept = slips.map((slip, index) => isSame(index) && of.taken[index].slip === slip);
+      slips.forEach((slip, index) => {
+        of.taken[index].slip = slip;
+      });
+      of.cells = grid(of.dims, of.taken.map((one, index) => (kept[index] ? cells[index] : this.cell(one))));
+      of.judgements = of.taken.map((one, index) => (kept[index] ? judgements[index] : this.judged(one)));
     }
 
     /** Count a name's version up: what stands under it has changed. */
