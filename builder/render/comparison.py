@@ -152,9 +152,9 @@ def _series(series: Series) -> SeriesView:
 
 def _rows(series: Series) -> Iterator[BuilderRow]:
     for name, jobs in series.builders.items():
-        each = tuple(f"{job.job} {shown(job.mean, series.unit, series.places)}" for job in jobs)
+        each = tuple(f"{job.job} {shown(series, job.mean)}" for job in jobs)
         values = counted(sum(len(job.points) for job in jobs), "value")
-        yield BuilderRow(name, shown(series.means[name], series.unit, series.places), each, values)
+        yield BuilderRow(name, shown(series, series.means[name]), each, values)
 
 
 # As one file

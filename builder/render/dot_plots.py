@@ -72,7 +72,7 @@ def _limit(series: Series, scale: Scale, foot: float) -> Iterator[Markup]:
         yield line(scale.at(bound), TOP - 4, scale.at(bound), foot + 4, "gl-line")
     for bound in bounds or [scale.least, scale.most]:
         across = min(max(scale.at(bound), LEFT + 34), WIDE - 34)
-        yield text(across, TOP - 9, shown(bound, series.unit, series.places), "gl-text", 12)
+        yield text(across, TOP - 9, shown(series, bound), "gl-text", 12)
 
 
 def _row(middle: float, name: str, job: JobValues, scale: Scale) -> Iterator[Markup]:
@@ -87,8 +87,7 @@ def _row(middle: float, name: str, job: JobValues, scale: Scale) -> Iterator[Mar
 def _said(series: Series) -> str:
     """The drawing in words."""
     jobs = [
-        f"{job.job} by {name} {shown(min(job.values), series.unit, series.places)} "
-        f"to {shown(max(job.values), series.unit, series.places)}"
+        f"{job.job} by {name} {shown(series, min(job.values))} to {shown(series, max(job.values))}"
         for name, every in series.builders.items()
         for job in every
     ]

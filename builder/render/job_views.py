@@ -190,7 +190,7 @@ def sheets(here: str, checked: CheckedJob) -> Iterator[SheetLine]:
             run=run,
             by=builder_of(worked),
             days=first if first == last else f"{first} to {last}",
-            values=counted(len(worked.sheet.readings), "reading"),
+            values=str(len(worked.sheet.readings)),
             verdicts=_verdicts(worked),
         )
 

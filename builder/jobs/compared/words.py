@@ -14,7 +14,7 @@ from builder.jobs.kinds import counted
 from builder.judge.bounds import Band
 from builder.judge.words import WHOSE, band_words
 from builder.model.spec import LimitRow
-from builder.quantity import show
+from builder.quantity import DATUMS, show
 from builder.units import Unit, partner
 
 FITS = frozenset({"clearance", "end_float", "backlash", "gap"})
@@ -38,16 +38,26 @@ def amount(value: Fraction | float, unit: Unit, places: int) -> str:
     return f"{own} ({show(base / beside.factor, beside, fine)})"
 
 
-def shown(value: Fraction, unit: Unit, places: int) -> str:
-    """A value in its unit; in one digit more where it would be rounded."""
-    own = unit.from_base(value)
-    exact = (own * 10**places).denominator == 1
-    return show(own, unit, places if exact else places + 1)
+def shown(series: Series, value: Fraction) -> str:
+    """A value in its unit, in one digit more where it would be rounded; an angle from its dead centre."""
+    datum = _datum(series)
+    own = series.unit.from_base(value) * (DATUMS[datum][1] if datum else 1)
+    exact = (own * 10**series.places).denominator == 1
+    told = show(own, series.unit, series.places if exact else series.places + 1)
+    return f"{told} {datum}".rstrip()
+
+
+def _datum(series: Series) -> str:
+    """The dead centre that its limit counts from; empty where it counts from none."""
+    band = next((one.band for one in series.points if one.band is not None), None)
+    return band.printed[0].value.datum if band is not None else ""
 
 
 def ways(series: Series) -> tuple[str, str]:
     """The words for less and for more of a characteristic."""
     kind = str(series.row.kind) if isinstance(series.row, LimitRow) else ""
+    if _datum(series):
+        return "earlier", "later"
     if kind in FITS:
         return "tighter", "looser"
     return ("smaller", "larger") if kind in SIZES else ("lower", "higher")
@@ -187,7 +197,7 @@ def odd_lines(every: Iterable[Series]) -> Iterator[str]:
 
 
 def _odd(series: Series, odd: Odd) -> str:
-    value, beside = (shown(one, series.unit, series.places) for one in (odd.value, odd.beside))
+    value, beside = (shown(series, one) for one in (odd.value, odd.beside))
     where = f", {odd.where}" if odd.where else ""
     return f"{odd.job} ({odd.builder}){where}: {value} beside {beside} of the others"
 
@@ -268,8 +278,8 @@ def number_lines(series: Series) -> Iterator[str]:
     limit = limit_words(series)
     yield f"{series.title}, {series.code}" + (f"; limit {limit}" if limit else "")
     for name, jobs in series.builders.items():
-        each = ", ".join(f"{job.job} {shown(job.mean, series.unit, series.places)}" for job in jobs)
-        whole = shown(series.means[name], series.unit, series.places)
+        each = ", ".join(f"{job.job} {shown(series, job.mean)}" for job in jobs)
+        whole = shown(series, series.means[name])
         yield f"  {name}: {whole}, {counted(sum(len(job.points) for job in jobs), 'value')} ({each})"
     yield f"  {spread_words(series)}"
 
