@@ -12,6 +12,7 @@ from typing import Any, get_args, get_origin, get_type_hints
 import pytest
 
 from builder import render as render_package
+from builder.render.apprentice import ApprenticeView
 from builder.render.changes import ChangesView
 from builder.render.comparison import ComparisonView
 from builder.render.differences import DifferencesView
@@ -35,6 +36,7 @@ from builder.render.worksheets import WorksheetsView, WorksheetView
 TEMPLATES = Path(render_package.__file__).parent / "templates"
 
 VIEWS: dict[str, type] = {
+    "apprentice.html": ApprenticeView,
     "changes.html": ChangesView,
     "comparison.html": ComparisonView,
     "differences.html": DifferencesView,
