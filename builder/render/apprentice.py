@@ -8,13 +8,13 @@ from dataclasses import dataclass
 from typing import Final
 
 from builder.apprentice import Allowed, Cause, Reason, Standing, allowed
-from builder.manual import Manual, row
+from builder.manual import Manual
 from builder.model.base import Sentence
 from builder.model.hazard import DEFERRAL
 from builder.model.procedure import Procedure
 from builder.render import addresses, words
 from builder.render.holds import hold_title
-from builder.render.page_parts import Head, Link, Shelf, head, lowered, page
+from builder.render.page_parts import Head, Link, Shelf, head, page
 from builder.render.procedures import written
 from builder.render.shell import Heading, Page
 from builder.render.values import printed
@@ -85,7 +85,7 @@ def _procedure(manual: Manual, procedure: Procedure, here: str) -> ProcedureStep
     lines = tuple(
         StepLine(
             number=number,
-            step=Link(_plain(manual, step.do), addresses.link(here, addresses.step(name, str(step.id)))),
+            step=Link(_plain(step.do), addresses.link(here, addresses.step(name, str(step.id)))),
             may=MAY[may.standing],
             standing=str(may.standing),
             why=_why(manual, may),
@@ -102,14 +102,11 @@ def _procedure(manual: Manual, procedure: Procedure, here: str) -> ProcedureStep
     )
 
 
-def _plain(manual: Manual, said: Sentence) -> str:
-    """A sentence for all families: a value in braces by the name of its row."""
+def _plain(said: Sentence) -> str:
+    """A sentence for all families: what stands in braces is the value that each family lists."""
     text, place = "", 0
     for mention in said.mentions:
-        rows = (row(engine, mention.name) for engine in manual.engines.values())
-        found = next((one for one in rows if one is not None), None)
-        name = lowered(str(found.title)) if found is not None else words.plain(mention.name)
-        text += f"{said.text[place : mention.start]}the {name}"
+        text += f"{said.text[place : mention.start]}the listed value"
         place = mention.end
     return printed(text + said.text[place:])
 

@@ -142,15 +142,22 @@ def hazard_not_declared(manual: Manual) -> Iterator[Finding]:
             continue
         for step in procedure.steps:
             declared = _declared(procedure, step)
-            lowered = step.do.text.lower()
-            for name, words, pattern in patterns:
-                implied = name not in declared and any(word in lowered for word in words)
-                found = pattern.search(step.do.text) if implied else None
-                if found:
-                    message = f"`{found.group()}` implies the hazard `{name}`, which is not named"
-                    hint = f"write `{name}` under `safety:` of the step or `hazards:` of the procedure"
-                    yield Finding(step.do.text.part(*found.span()), message, hint)
-                    break
+            for text in (step.do.text, *(one.do.text for one in step.if_out)):
+                yield from _implied(text, declared, patterns)
+
+
+def _implied(
+    text: Text, declared: set[str], patterns: tuple[tuple[str, tuple[str, ...], re.Pattern[str]], ...]
+) -> Iterator[Finding]:
+    """The hazards that a sentence implies and nobody names."""
+    lowered = text.lower()
+    for name, words, pattern in patterns:
+        implied = name not in declared and any(word in lowered for word in words)
+        found = pattern.search(text) if implied else None
+        if found:
+            message = f"`{found.group()}` implies the hazard `{name}`, which is not named"
+            hint = f"write `{name}` under `safety:` of the step or `hazards:` of the procedure"
+            yield Finding(text.part(*found.span()), message, hint)
 
 
 def _declared(procedure: Procedure, step: Step) -> set[str]:
