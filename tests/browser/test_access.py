@@ -231,3 +231,38 @@ def test_page_breaks_no_rule_the_other_way_round(
 ) -> None:
     """Dark on a phone and light on a desk as well."""
     assert looked_at(chromium, site, path, width, shade) == []
+
+
+FOCUS = """() => {
+  const one = document.activeElement;
+  if (one === null || one === document.body) return "";
+  const { left, top, width, height } = one.getBoundingClientRect();
+  const own = one.closest("label") || one;
+  const isSeen = (found) => Boolean(found) && (own.contains(found) || found.contains(own));
+  const parts = [[0.5, 0.5], [0.1, 0.1], [0.9, 0.9], [0.1, 0.9], [0.9, 0.1]];
+  const seen = parts.some(([x, y]) => isSeen(document.elementFromPoint(left + width * x, top + height * y)));
+  return seen ? "" : one.outerHTML.slice(0, 80);
+}"""
+"""What has the focus and lies wholly under a bar or out of sight."""
+
+
+@pytest.mark.parametrize("width", [360, 1300])
+def test_what_has_the_focus_is_not_hidden_by_a_bar(width: int, site: Path, chromium: Browser) -> None:
+    """Through a checklist by the Tab key: bars that stay in sight never cover where one is."""
+    context = chromium.new_context(
+        viewport={"width": width, "height": 740}, reduced_motion="reduce", offline=True
+    )
+    page = context.new_page()
+    path = f"checklists/{FAMILY}/{PROCEDURE}.html"
+    page.goto((site / path).as_uri())
+    in_use(page, path)
+    page.locator("#gl-message > button").click()
+    page.locator("h1").click()
+    hidden = []
+    for _ in range(150):
+        page.keyboard.press("Tab")
+        page.wait_for_timeout(20)
+        hidden.append(page.evaluate(FOCUS))
+    context.close()
+
+    assert list(filter(None, hidden)) == []
