@@ -66,6 +66,7 @@ def differences(form: str) -> None:
     """Tell in what this shop differs from the base that `shop.yaml` names, who decided it, when and why."""
     shop, telling = shop_folder(), import_module("builder.render.differences")
     manual, faults = import_module("builder.manual").load(shop)
+    manual = import_module("builder.revision.added").with_history(shop, manual)
     if form == "json":
         click.echo(telling.as_json(manual))
     else:

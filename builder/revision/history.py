@@ -224,7 +224,7 @@ class Reasons:
         if history is None:
             return None
         if path not in self.lines:
-            self.lines[path] = _blamed(history, own)
+            self.lines[path] = blamed(history, own)
         number = self.lines[path].get(line, "0" * 40)
         return UNCOMMITTED if set(number) == {"0"} else self._since(history).get(number)
 
@@ -247,7 +247,7 @@ def _history_of(folder: Path) -> History | None:
         return None
 
 
-def _blamed(history: History, path: str) -> Mapping[int, str]:
+def blamed(history: History, path: str) -> Mapping[int, str]:
     """The number of the commit that last changed each line; blanks do not count as a change."""
     answer = history.run("blame", "-w", "--porcelain", "--", path).stdout
     heads = (_BLAMED.match(row) for row in answer.split(b"\n"))

@@ -13,6 +13,7 @@ import pytest
 from builder.checklist import checklists
 from builder.edition import edition, stands_approved
 from builder.manual import load
+from builder.revision.added import with_history
 from builder.revision.approve import approve
 from builder.revision.report import changes_since
 from builder.revision.tidy import tidy
@@ -192,3 +193,22 @@ def test_job_on_an_edition_before_the_base_changed_does_again_what_it_must(
     (pinned,) = job.sheets
     assert pinned.unknown == ""
     assert [(one.order, one.step) for one in pinned.again] == [("repeat", "5 (measure)")]
+
+
+@needs_git
+def test_what_the_shop_added_whole_has_its_reason_from_the_history(
+    pair: Path, git: Git, commit: Commit
+) -> None:
+    """Who committed it, when and why; what is not committed has none, and what gives its own keeps it."""
+    begun(pair, git, commit, together=False)
+    shop = pair / "shop"
+    (shop / "specs" / "terms.yaml").write_text(
+        "terms:\n  leaf:\n    meaning: A thin shim.\n", encoding="utf-8"
+    )
+
+    told = {one.name: one for one in with_history(shop, load(shop)[0]).differences}
+
+    hazard, term, row = told["hot_oil"], told["leaf"], told["main.shim_stack"]
+    assert (hazard.by, hazard.on, hazard.why) == ("R. Tate", "2026-02-01", "As it was")
+    assert (term.by, term.on, term.why) == ("", "", "")
+    assert (row.by, row.on, row.why) == ("R.T.", "2026-03-07", "A high stack lets the cap rock.")
