@@ -8,13 +8,14 @@ from pathlib import Path
 
 from builder import collector
 from builder.diagnostics import Fault
+from builder.jobs import CheckedJob, Plans, check_jobs
 from builder.jobs.start import JOBS
 from builder.layers import layers_of
 from builder.manual import FOLDERS, Manual
 from builder.render.bench import bench_assets, bench_pages
 from builder.render.changes import changes_page, older_sheets
 from builder.render.find import find_page, lookup_assets
-from builder.render.find_job import OnJob, jobs_in
+from builder.render.find_job import OnJob, ready
 from builder.render.home import home_page
 from builder.render.one_file import one_files
 from builder.render.pages import reference_pages
@@ -41,8 +42,9 @@ def build(shop: Path, served_at: str = "", jobs: str = JOBS, *, job_pages: bool 
     if has_errors(diagnostics):
         return Site((), (), diagnostics, watch)
     with collector.still():
-        pages, assets = tuple(_pages(manual)), tuple(_assets(manual, jobs_in(manual, shop / jobs)))
-        of_jobs, records = _jobs(manual, shop / jobs) if job_pages else ((), ())
+        plans, checked_jobs = check_jobs(manual, shop / jobs)
+        pages, assets = tuple(_pages(manual)), tuple(_assets(manual, ready(manual, checked_jobs)))
+        of_jobs, records = _jobs(plans, checked_jobs) if job_pages else ((), ())
         every = (*assets, *one_files(pages, assets))
         return Site((*pages, *of_jobs), (*every, *records), diagnostics, watch, home_page(manual))
 
@@ -72,11 +74,10 @@ def _pages(manual: Manual) -> Iterator[Page]:
     yield from worksheet_pages(manual)
 
 
-def _jobs(manual: Manual, folder: Path) -> tuple[tuple[Page, ...], tuple[Asset, ...]]:
-    """The pages of the jobs in a folder, and their build records."""
-    from builder.render.job_pages import job_pages, job_records, read_jobs  # noqa: PLC0415 - statistics load for them alone
+def _jobs(plans: Plans, jobs: tuple[CheckedJob, ...]) -> tuple[tuple[Page, ...], tuple[Asset, ...]]:
+    """The pages of a shop's jobs, and their build records."""
+    from builder.render.job_pages import job_pages, job_records  # noqa: PLC0415 - statistics load for them alone
 
-    plans, jobs = read_jobs(manual, folder)
     return tuple(job_pages(plans, jobs)), tuple(job_records(jobs))
 
 

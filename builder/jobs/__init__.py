@@ -1,6 +1,6 @@
 """Jobs: the record of one engine, started, filled, kept safe and checked as a whole."""
 
-from builder.jobs.check import CheckedJob, check_job
+from builder.jobs.check import CheckedJob, check_job, check_jobs
 from builder.jobs.entering import Entered, enter_paper, entered
 from builder.jobs.filing import Filed, Unreadable, add_file, file_sheet
 from builder.jobs.folder import JobFolder, read_job, read_job_file, read_sheet
@@ -23,6 +23,7 @@ __all__ = [
     "Worked",
     "add_file",
     "check_job",
+    "check_jobs",
     "enter_paper",
     "entered",
     "file_sheet",

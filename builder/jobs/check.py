@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 from functools import cached_property
+from pathlib import Path
 
 from builder.diagnostics import Diagnostic
 from builder.jobs.checks.conceding import about, concession_findings, is_conceded
@@ -17,7 +18,7 @@ from builder.jobs.checks.route import order_findings, redo_findings
 from builder.jobs.checks.skips import photo_remarks, skip_remarks, skipped_findings
 from builder.jobs.checks.values import gauge_findings, unknown_gauges, value_findings
 from builder.jobs.checks.waiting import waiting
-from builder.jobs.folder import JOB_FILE, FiledSheet, JobFolder
+from builder.jobs.folder import JOB_FILE, FiledSheet, JobFolder, read_job
 from builder.jobs.kinds import Finding, Kind
 from builder.jobs.kinds import Place as Where
 from builder.jobs.merge import merge
@@ -82,6 +83,13 @@ def check_job(manual: Manual, folder: JobFolder, plans: Plans | None = None) -> 
     remarks = (*told, *_remarks(whole, holds, folder.pictures))
     unknown = tuple(name_faults(manual, engine, job))
     return CheckedJob(folder, whole, tuple(sorted(left, key=_order)), undone, remarks, unknown)
+
+
+def check_jobs(manual: Manual, folder: Path) -> tuple[Plans, tuple[CheckedJob, ...]]:
+    """Check every job of a folder, by the names of their folders; none where there is no such folder."""
+    plans = Plans(manual)
+    folders = sorted(path.parent for path in folder.glob(f"*/{JOB_FILE}"))
+    return plans, tuple(check_job(manual, read_job(one), plans) for one in folders)
 
 
 def _order(finding: Finding) -> tuple[int, str, int, str]:

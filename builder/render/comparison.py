@@ -152,7 +152,7 @@ def _series(series: Series) -> SeriesView:
 
 def _rows(series: Series) -> Iterator[BuilderRow]:
     for name, jobs in series.builders.items():
-        each = tuple(f"{job.job} {shown(series, job.mean)}" for job in jobs)
+        each = tuple(f"{job.job} of {job.day} {shown(series, job.mean)}" for job in jobs)
         values = counted(sum(len(job.points) for job in jobs), "value")
         yield BuilderRow(name, shown(series, series.means[name]), each, values)
 

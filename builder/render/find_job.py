@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import cached_property
@@ -10,8 +10,7 @@ from pathlib import Path
 from typing import Final
 
 from builder.diagnostics import Fault
-from builder.jobs import CheckedJob, Plans, Unreadable, check_job, read_job
-from builder.jobs.folder import JOB_FILE
+from builder.jobs import CheckedJob, Plans, Unreadable, check_job, check_jobs, read_job
 from builder.jobs.moments import moment
 from builder.jobs.own import Finding, findings_of, size_for
 from builder.jobs.plan import Thing
@@ -109,9 +108,12 @@ def on_job(manual: Manual, folder: Path, plans: Plans | None = None) -> OnJob:
 
 def jobs_in(manual: Manual, folder: Path) -> tuple[OnJob, ...]:
     """The jobs of a folder that read, by the names of their folders; none where there is no such folder."""
-    plans = Plans(manual)
-    folders = sorted(file.parent for file in folder.glob(f"*/{JOB_FILE}"))
-    found = (asked_of(manual, check_job(manual, read_job(one), plans)) for one in folders)
+    return ready(manual, check_jobs(manual, folder)[1])
+
+
+def ready(manual: Manual, jobs: Sequence[CheckedJob]) -> tuple[OnJob, ...]:
+    """Those of some checked jobs that can be asked."""
+    found = (asked_of(manual, checked) for checked in jobs)
     return tuple(one for one in found if one is not None)
 
 
@@ -157,7 +159,7 @@ def _measures(values: list[Judgement]) -> tuple[Measure | None, Measure | None]:
     ends = ends[:1] if ends[0].value == ends[-1].value else [ends[0], ends[-1]]
     texts = [value_words(one) for one in ends]
     if _centre(ends[0]):
-        return measure(" to ".join(map(_from_centre, ends))), None
+        return measure(" to ".join(texts)), None
     unit = ends[0].unit
     if unit is None:
         return measure(" to ".join(texts)), None
@@ -169,12 +171,6 @@ def _centre(one: Judgement) -> str:
     """The dead centre that an angle is told from; empty where it is told from none."""
     printed = one.decision.by.printed if one.decision.by else ()
     return printed[0].value.datum[-3:] if printed else ""
-
-
-def _from_centre(one: Judgement) -> str:
-    """A crank angle as the trade says it: `14.5 deg BTDC`, not a negative one."""
-    side = "B" if (one.value or 0) < 0 else "A"
-    return f"{value_words(one).lstrip('-')} {side}{_centre(one)}"
 
 
 def _partner(ends: list[Judgement], numbers: list[str], unit: Unit) -> Measure | None:

@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from pathlib import Path
 
-from builder.jobs import CheckedJob, Plans, check_job, read_job
+from builder.jobs import CheckedJob, Plans
 from builder.jobs.come_back import Worn, worn, worn_lines
 from builder.jobs.compared import compare, families
 from builder.jobs.kinds import counted
@@ -35,13 +34,6 @@ ORIGIN = "Written from the job folders: the same words as gaugeleaf job check pr
 SECTION = ("Jobs",)
 ENOUGH = 2
 """Jobs of a family from which on they are compared."""
-
-
-def read_jobs(manual: Manual, folder: Path) -> tuple[Plans, tuple[CheckedJob, ...]]:
-    """The jobs of a folder, checked, in the order of their numbers; every sheet is judged once."""
-    plans = Plans(manual)
-    folders = sorted(path.parent for path in folder.glob("*/job.yaml"))
-    return plans, tuple(check_job(manual, read_job(one), plans) for one in folders)
 
 
 def job_pages(plans: Plans, jobs: Sequence[CheckedJob]) -> Iterator[Page]:

@@ -9,9 +9,9 @@ from pathlib import Path
 
 import pytest
 
-from builder.jobs import CheckedJob, Plans
+from builder.jobs import CheckedJob, Plans, check_jobs
 from builder.manual import load
-from builder.render.job_pages import job_pages, job_records, read_jobs
+from builder.render.job_pages import job_pages, job_records
 from builder.render.shell import Asset, Page
 
 ROOT = Path(__file__).parents[2]
@@ -24,7 +24,7 @@ Made = tuple[Plans, tuple[CheckedJob, ...]]
 @pytest.fixture(scope="module")
 def made() -> Made:
     """The jobs of the demonstration shop, checked."""
-    return read_jobs(load(ROOT)[0], JOBS)
+    return check_jobs(load(ROOT)[0], JOBS)
 
 
 @pytest.fixture(scope="module")
@@ -128,7 +128,7 @@ def test_file_that_does_not_read_stands_on_the_page_with_its_line(tmp_path: Path
     del sheet["run"]
     (folder / "sheets" / "P30.json").write_text(json.dumps(sheet, indent=1), "utf-8")
 
-    made = {page.path: page for page in job_pages(*read_jobs(load(ROOT)[0], tmp_path))}
+    made = {page.path: page for page in job_pages(*check_jobs(load(ROOT)[0], tmp_path))}
 
     said = words(made["jobs/t-0001.html"].html)
     assert "Files that do not read: T-0001/sheets/P30.json:1:1: GL-101" in said
@@ -137,6 +137,6 @@ def test_file_that_does_not_read_stands_on_the_page_with_its_line(tmp_path: Path
 
 def test_folder_without_jobs_has_a_list_that_says_so(tmp_path: Path) -> None:
     """An empty folder makes one page."""
-    (page,) = job_pages(*read_jobs(load(ROOT)[0], tmp_path))
+    (page,) = job_pages(*check_jobs(load(ROOT)[0], tmp_path))
 
     assert "There is no job in this folder yet." in words(page.html)

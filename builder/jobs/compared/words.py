@@ -94,9 +94,9 @@ def lines(found: Comparison) -> Iterator[str]:
     for title, said in sections(found):
         yield from ("", title)
         yield from (f"  {line}" for line in said)
-    yield from ("", "Numbers")
+    yield from ("", "Numbers") if found.series else ()
     yield from (f"  {line}" for series in found.series for line in number_lines(series))
-    yield from ("", *notes(found))
+    yield from ("", *notes(found)) if found.series else ()
 
 
 def head_line(found: Comparison) -> str:
