@@ -18,7 +18,7 @@ from builder.render import addresses, decided, words
 from builder.render.checklist_facts import SizesView, css_text, decision_rule, sizes, unproved
 from builder.render.checklist_steps import HoldView, RoleView, StepView, Writer, part_words
 from builder.render.family_blocks import FamilyBlocks
-from builder.render.hazards import SafetyBox, hazard_box
+from builder.render.hazards import SafetyBox, dangers, hazard_box
 from builder.render.holds import need_link
 from builder.render.page_parts import Link, Shelf, is_invented, page
 from builder.render.paper import sheet_assets
@@ -88,6 +88,7 @@ class ChecklistView:
     tools: tuple[Link, ...]
     parts: tuple[str, ...]
     supplies: str
+    dangers: tuple[str, ...]
     hazards: tuple[SafetyBox, ...]
     decided: tuple[str, ...]
     steps: tuple[StepView, ...]
@@ -182,6 +183,7 @@ def checklist_view(checklist: Checklist, blocks: FamilyBlocks) -> ChecklistView:
         tools=tuple(instrument(manual, str(tool), here) for tool in procedure.tools),
         parts=tuple(map(part_words, checklist.parts)),
         supplies=words.listed(map(str, procedure.supplies)) or "none",
+        dangers=dangers(checklist),
         hazards=tuple(hazard_box(manual.hazards[key]) for key in procedure.hazards if key in manual.hazards),
         decided=decided.of_checklist(checklist),
         steps=writer.steps(),

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from typing import Final
 
+from builder.checklist import Checklist
 from builder.citation import Citation
 from builder.manual import Manual
 from builder.model.hazard import DEFERRAL, SIGNAL_WORDS, Hazard, Message
@@ -13,6 +15,8 @@ from builder.render.page_parts import Head, Link, Shelf, head, page
 from builder.render.shell import Heading, Page
 from builder.render.source_lists import cited_in
 from builder.render.values import Cite, cite
+
+SIGNAL_ORDER: Final = ("danger", "warning", "caution", "notice")
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,6 +56,27 @@ class HazardsView:
     head: Head
     general: str
     hazards: tuple[HazardView, ...]
+
+
+def dangers(checklist: Checklist) -> tuple[str, ...]:
+    """What can hurt on a sheet, the worst first: signal word, hazard, throughout or in which steps."""
+    throughout = {str(name) for name in checklist.procedure.hazards}
+    steps: dict[str, list[str]] = {name: [] for name in throughout}
+    for step in checklist.steps:
+        for message, _ in step.messages:
+            said = str(message.hazard_id or message.hazard or "")
+            steps.setdefault(said, []).append(str(step.number))
+    lines: list[tuple[int, str]] = []
+    for said, numbers in steps.items():
+        hazard = checklist.manual.hazards.get(said)
+        word = signal_word(str(hazard.severity)) if hazard is not None else "caution"
+        where = (
+            "throughout"
+            if said in throughout
+            else f"step{'s' if len(numbers) > 1 else ''} {words.listed(numbers)}"
+        )
+        lines.append((SIGNAL_ORDER.index(word), f"{word}: {hazard.title if hazard else said}, {where}"))
+    return tuple(line for _, line in sorted(lines))
 
 
 def hazard_box(hazard: Hazard) -> SafetyBox:

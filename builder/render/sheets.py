@@ -22,7 +22,7 @@ from builder.render import addresses, decided, words
 from builder.render.checklist_facts import SizesView, approval, decision_rule, sizes, unproved
 from builder.render.checklist_steps import HoldView, StepView, Writer, part_words
 from builder.render.grids import GridView, LimitView, ResultView
-from builder.render.hazards import SafetyBox, hazard_box
+from builder.render.hazards import SafetyBox, dangers, hazard_box
 from builder.render.holds import need_link
 from builder.render.job_values import JobShower, job_line, skipped_lines
 from builder.render.page_parts import is_invented
@@ -123,6 +123,7 @@ class SheetView:
     tools: tuple[str, ...]
     parts: tuple[str, ...]
     supplies: str
+    dangers: tuple[str, ...]
     job: str
     engine_number: str
     of_job: tuple[str, ...]
@@ -175,6 +176,7 @@ def sheet_view(checklist: Checklist, place: str = "", job: Job | None = None) ->
         tools=tuple(instrument(manual, str(tool), here).text for tool in procedure.tools),
         parts=tuple(map(part_words, checklist.parts)),
         supplies=words.listed(map(str, procedure.supplies)) or "none",
+        dangers=dangers(checklist),
         job=str(job.number) if job is not None else "",
         engine_number=str(job.engine_number or "") if job is not None else "",
         of_job=(job_line(job), *skipped_lines(job, procedure)) if job is not None else (),

@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 
-from builder.manual import Manual
+from builder.checklist import resolve
+from builder.manual import Manual, load
 from builder.model.base import Text
 from builder.model.hazard import DEFERRAL, Message
-from builder.render.hazards import SafetyBox, hazard_box, message_box
+from builder.render.hazards import SafetyBox, dangers, hazard_box, message_box
+
+SHOP = Path(__file__).parents[2]
 
 
 def message(**words: str) -> Message:
@@ -63,4 +68,17 @@ def test_hazard_lists_its_protective_equipment(small: Manual) -> None:
         "warning",
         "respirator and gloves",
         "Follow the local rules for lead work.",
+    )
+
+
+def test_sheet_lists_what_can_hurt_the_worst_first_with_its_steps() -> None:
+    """Signal word, hazard, and whether it holds throughout or in which steps, on page and paper alike."""
+    manual, _ = load(SHOP)
+    engine = manual.engines["tarnwick-222h-six"]
+    found = dangers(resolve(manual, engine, manual.procedures["lay-in-crankshaft"]))
+
+    assert found == (
+        "danger: Asbestos in old gaskets, packings and linings, step 2",
+        "danger: Lifting an engine, throughout",
+        "warning: Hot and frozen parts, throughout",
     )
