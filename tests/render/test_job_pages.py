@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import re
+import shutil
 from collections.abc import Sequence
 from pathlib import Path
 
@@ -13,9 +14,11 @@ from builder.jobs import CheckedJob, Plans, check_jobs
 from builder.manual import load
 from builder.render.job_pages import job_pages, job_records
 from builder.render.shell import Asset, Page
+from builder.site import build
 
 ROOT = Path(__file__).parents[2]
 JOBS = ROOT / "site_demo" / "jobs"
+SHOP = ROOT / "tests" / "rules" / "base"
 NUMBERS = ["P-0331", "T-0217", "T-0224", "T-0231", "T-0238", "T-0252"]
 
 Made = tuple[Plans, tuple[CheckedJob, ...]]
@@ -140,3 +143,21 @@ def test_folder_without_jobs_has_a_list_that_says_so(tmp_path: Path) -> None:
     (page,) = job_pages(*check_jobs(load(ROOT)[0], tmp_path))
 
     assert "There is no job in this folder yet." in words(page.html)
+
+
+@pytest.mark.parametrize("job_pages", [False, True])
+def test_jobs_are_on_the_site_only_where_the_shop_asks_for_it(tmp_path: Path, *, job_pages: bool) -> None:
+    """A record names its owner: without `job_pages` no page and no record of a job is made."""
+    shop = Path(shutil.copytree(SHOP, tmp_path / "shop"))
+    (shop / "jobs" / "T-0001").mkdir(parents=True)
+    family = next((SHOP / "specs" / "engines").glob("*.yaml")).stem
+    text = f"number: T-0001\nengine: {family}\nowner: H. Vance (invented)\nbasis: rebuilt\npeople: {{}}\n"
+    (shop / "jobs" / "T-0001" / "job.yaml").write_text(text, "utf-8")
+
+    site = build(shop, job_pages=job_pages)
+
+    paths = [page.path for page in site.pages] + [asset.path for asset in site.assets]
+    made = [path for path in paths if path.startswith("jobs/")]
+    assert len(site.pages) > 10
+    assert made == (["jobs/index.html", "jobs/t-0001.html", "jobs/t-0001-record.html"] if job_pages else [])
+    assert any("H. Vance" in page.html for page in site.pages) is job_pages
