@@ -75,8 +75,9 @@ def priced(job: Job, estimate: Estimate) -> Priced:
 def _staged(job: Job, estimate: Estimate, name: str) -> Staged:
     stage = estimate.stages[Text(name)]
     ways = tuple(_way(estimate, stage, letter, option) for letter, option in _ways(stage))
-    decision = next((one for one in job.decisions if one.stage == name and one.option is not None), None)
-    letter = "" if decision is None else str(decision.option)
+    decided = (one for one in job.decisions if one.stage == name and (one.option or not stage.options))
+    decision = next(decided, None)
+    letter = "" if decision is None or not stage.options else str(decision.option)
     chosen = next((way for way in ways if way.letter == letter), None)
     return Staged(name, stage, ways, chosen, decision)
 

@@ -18,6 +18,7 @@ from builder.formula import Node, export, export_units, names_of
 from builder.judge.sheet import ends_of, links_of
 from builder.judge.taken import row_unit, steps_of, unit_of
 from builder.judge.verdict import RULE
+from builder.judge.words import PLACES
 from builder.limit import Limit
 from builder.manual import Manual
 from builder.manual import row as row_of
@@ -25,6 +26,7 @@ from builder.model.bench import Instrument
 from builder.model.procedure import Hold, IfOut, WorkOut
 from builder.model.spec import LIMIT_KINDS, LimitRow, StepsRow
 from builder.model.written import Cited
+from builder.number import places_of
 from builder.quantity import read_quantity
 from builder.said import in_short
 from builder.units import UNITS, Unit, partner, unit
@@ -142,7 +144,15 @@ def _every_limit(row: LimitRow) -> Iterator[Limit]:
 
 def decimals_of(row: LimitRow) -> int:
     """The digits in which a characteristic is printed: the most of any of its limits."""
-    return max((limit.decimals or 0 for limit in _every_limit(row)), default=0)
+    return max(map(_decimals, _every_limit(row)), default=0)
+
+
+def _decimals(limit: Limit) -> int:
+    """The digits of a limit; of a fraction of an inch those that show it in full, four at most."""
+    if limit.decimals is not None:
+        return limit.decimals
+    ends = [end for end in (limit.low, limit.high, limit.nominal) if end is not None]
+    return max((min(places_of(end), PLACES) for end in ends), default=0)
 
 
 def _partner_decimals(row: LimitRow) -> int:

@@ -83,9 +83,10 @@ def test_every_page_names_its_job_and_its_number(job: str, name: str) -> None:
         assert ("NOT RELEASED" in page) is (job == "P-0331")
 
 
-def test_card_fits_on_one_page() -> None:
-    """The card for the first miles hangs in the car: one page."""
-    assert made("T-0217", "card")[1].pages == 1
+@pytest.mark.parametrize("job", ["T-0217", "P-0331"])
+def test_card_fits_on_one_page(job: str) -> None:
+    """The card for the first miles hangs in the car: one page, a draft too."""
+    assert made(job, "card")[1].pages == 1
 
 
 @pytest.mark.parametrize(("job", "name"), MADE)

@@ -43,7 +43,8 @@ def _sheet_row(worked: Worked, where: str) -> tuple[str, ...]:
     first, last = day(worked.begun), day(worked.ended)
     days = first if first == last else f"{first} to {last}"
     by = ", ".join(sorted(worked.doers))
-    return (worked.plan.code, _title(worked.plan), days, by, where)
+    edition = f", edition {worked.sheet.edition}" if worked.sheet.edition else ""
+    return (worked.plan.code, _title(worked.plan), days, by, f"{where}{edition}")
 
 
 def _title(plan: SheetPlan) -> str:
