@@ -732,3 +732,23 @@ def test_private_window_is_told_and_the_record_can_be_saved(
 
     assert message.startswith("The browser keeps nothing here (private window, or storage switched off).")
     assert bench.record(tmp_path)["job"] == "T-0217"
+
+
+def test_page_says_when_the_paper_that_led_to_it_is_of_another_edition(
+    tablet: Callable[..., BrowserContext], site: Path
+) -> None:
+    """The code on a sheet names its edition; the page's own edition says nothing."""
+    sheet = printed("mains-clean")["sheet"]
+    place = (site / "checklists" / sheet["engine"] / f"{sheet['procedure']}.html").as_uri()
+    page = tablet().new_page()
+    page.goto(f"{place}#edition-00000000")
+    said = page.locator("#gl-message .gl-told").first.inner_text()
+    own = page.evaluate("Gaugeleaf.program.edition")
+
+    assert said == (
+        f"The sheet of paper is of edition 00000000; this page is edition {own}. "
+        "Ask the foreman which one the job is on before you go on."
+    )
+    fresh = tablet().new_page()
+    fresh.goto(f"{place}#edition-{own}")
+    assert fresh.locator("#gl-message").is_hidden()
