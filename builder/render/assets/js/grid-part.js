@@ -253,8 +253,11 @@
 
     /** Show the verdict of every reading. */
     show(judgements) {
-      this.judgements = judgements;
-      for (const one of judgements) {
+      const { again, record: { skipped } } = this.page;
+      const before = this.again === again && this.skipped === skipped ? this.judgements : [];
+      Object.assign(this, { judgements, again, skipped });
+      for (const [number, one] of judgements.entries()) {
+        if (before[number] === one) continue;
         const index = this.byKey.get(one.key);
         const input = this.inputs[index];
         const state = this.stateOf(one, index);
@@ -291,6 +294,7 @@
     /** Show what was changed: the old value struck through, and why, or the question why. */
     showChanges() {
       const list = this.root.querySelector("[data-changes]");
+      if (list.hidden && record.isUnchanged(this.page.record)) return;
       const changes = this.blanks.flatMap((blank, index) =>
         record.history(this.page.record, this.place(index)).map((was) => ({ was, blank, index })));
       const said = JSON.stringify(changes.map(({ was, index }) => [was, index]));

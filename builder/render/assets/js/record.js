@@ -66,6 +66,12 @@
     if (earlier) index.tries.set(key, [...(index.tries.get(key) || []), earlier]);
   }
 
+  /** Whether no reading of a record was ever changed or taken again. */
+  function isUnchanged(record) {
+    const { struck, tries } = indexOf(record);
+    return struck.size === 0 && tries.size === 0;
+  }
+
   /** The reading that stands at a place: its latest try, or undefined. */
   function standing(record, place) {
     return indexOf(record).standing.get(keyOf(place));
@@ -340,8 +346,8 @@
   }
 
   Gaugeleaf.record = Object.freeze({
-    STAGES, RUNS, blank, isEmpty, keyOf, standing, enter, correct, strike, discard, measureAgain, explain, asNewTry,
-    history, tick, look, pass, passesOf, sheetNote, note, builders, skip, skips, skipAt, skippedSteps, remark, photo,
+    STAGES, RUNS, blank, isEmpty, isUnchanged, keyOf, standing, enter, correct, strike, discard, measureAgain, explain,
+    asNewTry, history, tick, look, pass, passesOf, sheetNote, note, builders, skip, skips, skipAt, skippedSteps, remark, photo,
     takeBack, recordFault, completed, fromText, toText, fileName,
   });
 })();
