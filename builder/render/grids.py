@@ -24,7 +24,7 @@ from builder.number import show_number
 from builder.render import diagrams, words
 from builder.render.page_parts import Link, raised
 from builder.render.spec_tables import instrument
-from builder.render.values import Shower, Value, unit_label
+from builder.render.values import Shower, Value, printed, unit_label
 
 UNREAD: Final = Missing("nothing is read yet")
 
@@ -226,7 +226,7 @@ class Ruler:
                 title=str(row.title),
                 where=where,
                 values=self.shower.values(row),
-                condition=str(row.condition or ""),
+                condition=printed(row.condition or ""),
             )
 
     # Worked-out values
