@@ -15,6 +15,7 @@ from builder.job_files import report
 from builder.jobs import CheckedJob
 from builder.jobs.measured import told
 from builder.judge import Verdict
+from builder.judge.words import WHOSE
 from builder.manual import Manual, load
 from builder.render.job_papers.documents import Document, html_of
 from builder.render.job_papers.limits import number_words
@@ -164,3 +165,13 @@ def test_paper_renders_from_the_smallest_document() -> None:
 
     assert html.startswith("<!doctype html>")
     assert html.count("<h1>Title</h1>") == 1
+
+
+@pytest.mark.parametrize("job", JOBS)
+def test_each_kind_of_limit_is_explained_under_the_name_it_is_told_by(job: str) -> None:
+    """`service limit` beside a value is `service limit` where the record says whose limits these are."""
+    _, html = made(job)
+    explained = html.partition("<h3>Whose limits</h3>")[2].partition("</dl>")[0]
+
+    for words in WHOSE.values():
+        assert f"<dt>{words.replace(chr(39), '&#39;')}</dt>" in explained

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from typing import Final
 
 from builder.citation import COMMON_PRACTICE
 from builder.jobs.check import CheckedJob
@@ -11,6 +12,7 @@ from builder.jobs.checks.signers import is_self
 from builder.jobs.measured import Measured
 from builder.jobs.moments import shown
 from builder.jobs.whole import Whole
+from builder.judge.words import WHOSE
 from builder.model.record import Signature
 from builder.render import words
 from builder.render.checklist_facts import decision_rule
@@ -78,7 +80,7 @@ def _by(hold: HoldCheck, one: Signature) -> str:
 
 def reading_it(checked: CheckedJob, whole: Whole, parts: tuple[Measured, ...]) -> Section:
     """The decision rule, whose limits these are, where they are printed, the gauges."""
-    kinds = tuple((words.LIMITS[kind].label, words.LIMITS[kind].meaning) for kind in words.LIMITS)
+    kinds = tuple((said, words.LIMITS[_MEANT.get(kind, kind)].meaning) for kind, said in WHOSE.items())
     verdicts = (
         ("in", "inside the limit; a value on the limit is inside"),
         ("out", "outside the limit"),
@@ -106,6 +108,10 @@ def reading_it(checked: CheckedJob, whole: Whole, parts: tuple[Measured, ...]) -
         "How to read this record",
         tuple(one for one in blocks if one.words or one.facts or one.table or one.listed),
     )
+
+
+_MEANT: Final = {"sheet": "supplier"}
+"""A limit of the sheet in this job's boxes means what any supplier's means."""
 
 
 def _sources(whole: Whole, parts: tuple[Measured, ...]) -> Iterator[tuple[str, str]]:
