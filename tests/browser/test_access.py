@@ -17,6 +17,7 @@ from playwright.sync_api import Browser, Page
 
 from builder import sheet_files
 from builder.checklist import Checklist, resolve
+from builder.jobs import check_jobs
 from builder.judge.program import shared
 from builder.layers import Layer
 from builder.manual import Manual, load, load_layers
@@ -29,6 +30,7 @@ from builder.render.glossary import glossary_page
 from builder.render.hazards import hazards_page
 from builder.render.holds import holds_page
 from builder.render.instruments import instruments_page
+from builder.render.job_pages import job_pages
 from builder.render.procedures import procedure_page, procedures_page
 from builder.render.rules_pages import rules_page
 from builder.render.shell import Asset, Site
@@ -46,6 +48,7 @@ ROOT = Path(__file__).parents[2]
 FAMILY = "pellbrook-35-eight"
 PROCEDURE = "fit-poured-mains"
 WORKSHEET = "compression_ratio"
+JOBS = ("jobs/index.html", "jobs/p-0331.html", "jobs/compare-tarnwick-222h-six.html")
 CASE: Json = json.loads((ROOT / "tests/vectors/judge/mains-faulty.json").read_text("utf-8"))
 
 TAGS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]
@@ -88,6 +91,7 @@ def site_of(manual: Manual) -> Site:
         worksheet_page(manual, manual.worksheets[WORKSHEET]),
         changes_page(report(manual)),
         differences_page(over_a_base()),
+        *(page for page in job_pages(*check_jobs(manual, ROOT / "site_demo" / "jobs")) if page.path in JOBS),
     ]
     assets = [
         Asset(SHARED, script("shared", shared(manual))),
@@ -156,6 +160,7 @@ KINDS = (
     "differences.html",
     "worksheets/index.html",
     f"worksheets/{WORKSHEET}.html",
+    *JOBS,
 )
 
 
