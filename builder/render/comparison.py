@@ -175,7 +175,7 @@ def comparison_file(found: Comparison) -> str:
     """A comparison as one file that opens anywhere and asks for nothing."""
     finished = comparison_page(found)
     style = slim("".join((ASSETS / name).read_text("utf-8") for name in STYLES))
-    shade = slim((ASSETS / "js/shade.js").read_text("utf-8"))
+    shade = "".join(slim((ASSETS / f"js/{name}.js").read_text("utf-8")) for name in ("opened", "shade"))
     view = PageFile(
         title=finished.title,
         policy=policy([shade], [style]),

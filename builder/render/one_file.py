@@ -121,7 +121,7 @@ def _slim_file(name: str) -> str:
 @cache
 def _library(shared: str) -> str:
     """What every checklist runs on: the shade, the evaluator, the judge, the parts, the shared data."""
-    return "".join(_slim_file(f"js/{name}.js") for name in ("shade", *SCRIPTS)) + shared
+    return "".join(_slim_file(f"js/{name}.js") for name in ("opened", "shade", *SCRIPTS)) + shared
 
 
 def slim(text: str) -> str:

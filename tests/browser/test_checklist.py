@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, Locator, Page
+from playwright.sync_api import Browser, BrowserContext, Locator, Page, expect
 
 from builder.checklist import Checklist, checklists
 from builder.edition import edition
@@ -89,6 +89,7 @@ class Bench:
         self.page.goto(
             f"file://{self.site}/checklists/{case['sheet']['engine']}/{case['sheet']['procedure']}.html"
         )
+        self.page.wait_for_function("Gaugeleaf.page")
 
     def fill_job(self, job: Json) -> None:
         """Fill in the job block."""
@@ -188,16 +189,42 @@ def tablet(chromium: Browser) -> Iterator[Callable[..., BrowserContext]]:
         context.close()
 
 
-@pytest.fixture
-def clean(tablet: Callable[..., BrowserContext], site: Path) -> tuple[Bench, Json]:
-    """The clean job's mains, begun: job block filled in, holds before the first step signed."""
-    case = printed("mains-clean")
-    bench = Bench(tablet(), site)
+def begin(context: BrowserContext, site: Path, case: Json) -> Bench:
+    """Open the checklist of a case, fill in the job block, sign the holds before the first step."""
+    bench = Bench(context, site)
     bench.open(case, "2026-03-16")
     bench.fill_job(case["job"])
     bench.sign("crank-accepted", "second", "K.O.")
     bench.sign("parts-received", "builder", "L.M.")
     bench.sign("parts-received", "foreman", "R.S.")
+    return bench
+
+
+@pytest.fixture
+def by_hand(tablet: Callable[..., BrowserContext], site: Path) -> tuple[Bench, Json]:
+    """The clean job's mains, begun by hand, the job block open."""
+    case = printed("mains-clean")
+    return begin(tablet(), site, case), case
+
+
+@pytest.fixture(scope="session")
+def kept() -> dict[str, str]:
+    """What the browser kept when the clean job was begun, so that most tests need not type that again."""
+    return {}
+
+
+@pytest.fixture
+def clean(tablet: Callable[..., BrowserContext], site: Path, kept: dict[str, str]) -> tuple[Bench, Json]:
+    """The clean job's mains, begun and opened again."""
+    case, context = printed("mains-clean"), tablet()
+    if not kept:
+        page = begin(context, site, case).page
+        kept.update(page.evaluate("Object.fromEntries(Object.entries(localStorage))"))
+        context = tablet()
+    bench = Bench(context, site)
+    bench.open(case, "2026-03-16")
+    bench.page.evaluate("kept => Object.assign(localStorage, kept)", kept)
+    bench.open(case, "2026-03-16")
     return bench, case
 
 
@@ -334,9 +361,9 @@ def test_changed_reading_opens_its_hold_again(clean: tuple[Bench, Json]) -> None
     )
 
 
-def test_everything_is_there_after_a_reload(clean: tuple[Bench, Json]) -> None:
+def test_everything_is_there_after_a_reload(by_hand: tuple[Bench, Json]) -> None:
     """Readings, ticks, looks, signatures and the job block stand again, and the page says where one was."""
-    bench, case = clean
+    bench, case = by_hand
     bench.type_readings(case["sheet"]["readings"])
     bench.page.locator("#step-shells [data-look=main_shells] input[value=yes]").first.check()
     bench.page.locator("#step-boxes [data-tick]").check()
@@ -463,9 +490,9 @@ def test_pass_of_a_correction_is_counted_and_what_follows_is_a_new_try(
     assert sheet["corrections"] == []
 
 
-def test_two_jobs_on_one_tablet_do_not_mix(clean: tuple[Bench, Json]) -> None:
+def test_two_jobs_on_one_tablet_do_not_mix(by_hand: tuple[Bench, Json]) -> None:
     """Another job number opens an empty sheet with the same people and gauges; the first comes back whole."""
-    bench, case = clean
+    bench, case = by_hand
     bench.type_readings(case["sheet"]["readings"][:4])
 
     bench.page.get_by_label("Job number").fill("T-0218")
@@ -625,6 +652,7 @@ def test_remark_photo_and_what_is_not_done_stand_on_their_step(
     sheet = adapter_of(Sheet).validate_python(bench.record(tmp_path))
     bench.page.reload()
 
+    expect(step.locator("[data-told-here] li")).to_have_count(3)
     assert "not read" in open_before
     assert [words(line.locator("span").first) for line in step.locator("[data-told-here] li").all()] == [
         "Not done (main 4), because: cap at the welder's L.M., 2026-03-16 10:00",
@@ -643,9 +671,11 @@ def test_remark_photo_and_what_is_not_done_stand_on_their_step(
     assert "not read" in words(step.locator("[data-missing]"))
 
 
-def test_shop_of_one_signs_after_a_second_set_of_readings(clean: tuple[Bench, Json], tmp_path: Path) -> None:
+def test_shop_of_one_signs_after_a_second_set_of_readings(
+    by_hand: tuple[Bench, Json], tmp_path: Path
+) -> None:
     """The boxes are empty again; the first set stays; the hold says self, re-measured, no second name."""
-    bench, case = clean
+    bench, case = by_hand
     bench.page.get_by_label("Shop of one").check()
     bench.type_readings(case["sheet"]["readings"])
     early = bench.sign("bearings-witnessed", "second", "L.M.")

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import shutil
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 from fractions import Fraction
 from math import isclose
 from pathlib import Path
@@ -14,8 +15,11 @@ import pytest
 from builder.jobs import CheckedJob, Plans, check_job, read_job
 from builder.jobs.compared import Comparison, JobValues, Point, Series, compare
 from builder.jobs.compared.plain import plain
+from builder.jobs.compared.points import points_of
 from builder.jobs.compared.words import chance_words, difference_words, drift_lines, lines, odd_lines
 from builder.jobs.statistics import gauge_study, line_through, one_way
+from builder.jobs.worked import Worked
+from builder.judge import JudgedSheet
 from builder.units import unit
 
 DEMONSTRATION = Path(__file__).parents[2] / "site_demo" / "jobs"
@@ -65,6 +69,23 @@ def jobs(plans: Plans) -> tuple[CheckedJob, ...]:
 def found(plans: Plans, jobs: tuple[CheckedJob, ...]) -> Comparison:
     """These jobs compared."""
     return compare(plans, plans.manual.engines[SIX], jobs)
+
+
+def test_value_without_a_unit_is_left_out(
+    jobs: tuple[CheckedJob, ...], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """As of a value worked out from a row that nobody knows yet."""
+    judged_at = Worked.judged_at
+
+    def without_units(worked: Worked, stage: str) -> JudgedSheet:
+        judged = judged_at(worked, stage)
+        return replace(judged, judgements=tuple(replace(one, unit=None) for one in judged.judgements))
+
+    before = list(points_of(jobs[0]))
+    monkeypatch.setattr(Worked, "judged_at", without_units)
+
+    assert before
+    assert list(points_of(jobs[0])) == []
 
 
 def series_of(found: Comparison, name: str) -> Series:

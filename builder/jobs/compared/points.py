@@ -68,10 +68,14 @@ def _points(worked: Worked) -> Iterator[tuple[Subject, Point]]:
 
 
 def _by_place(judged: JudgedSheet) -> Iterator[Sequence[Judgement]]:
-    """The values of each place: one, or the two ends of a fit."""
+    """The values of each place: one, or the two ends of a fit.
+
+    One without a unit, held against a row that nobody knows yet, cannot be told and is left out.
+    """
     found: dict[object, list[Judgement]] = {}
     for one in judged.judgements:
-        if one.characteristic and one.value is not None and Flag.SUSPECT not in one.flags:
+        told = one.value is not None and one.unit is not None
+        if one.characteristic and told and Flag.SUSPECT not in one.flags:
             found.setdefault((one.step, one.name, tuple(one.at.items())), []).append(one)
     yield from found.values()
 

@@ -8,7 +8,7 @@
   const Gaugeleaf = globalThis.Gaugeleaf;
   const { element, say, quoted, Figures } = Gaugeleaf.view;
   const { Bench } = Gaugeleaf.judging;
-  const { Store, own } = Gaugeleaf.store;
+  const { Store } = Gaugeleaf.store;
   const record = Gaugeleaf.record;
   const PROVED_BY = ["builder", "second", "foreman"];
 
@@ -38,14 +38,14 @@
   }
 
   class ChecklistPage {
-    constructor(shared, program) {
+    constructor(shared, program, kept) {
       this.program = program;
       this.bench = new Bench(shared, program);
       this.figures = new Figures(shared, this.bench.reader);
       this.message = byId("gl-message");
       this.saved = document.querySelector("[data-saved]");
       this.counted = document.querySelector("[data-count]");
-      this.store = new Store(own(), (trouble) => this.tell(trouble));
+      this.store = new Store(kept, (trouble) => this.tell(trouble));
       this.block = new Gaugeleaf.job.JobBlock(program.engine, (name) => this.onJob(name));
       this.steps = program.steps.map((step) => new Gaugeleaf.StepPart(this, step));
       this.holds = this.makeHolds();
@@ -386,5 +386,7 @@
     }
   }
 
-  Gaugeleaf.page = new ChecklistPage(Gaugeleaf.shared, Gaugeleaf.program);
+  Gaugeleaf.whenOpened((kept) => {
+    Gaugeleaf.page = new ChecklistPage(Gaugeleaf.shared, Gaugeleaf.program, kept);
+  });
 })();

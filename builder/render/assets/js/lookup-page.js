@@ -37,19 +37,15 @@
 
   // What is remembered
 
-  function kept(name) {
-    try {
-      return localStorage.getItem(`gaugeleaf.find.${name}`);
-    } catch (refused) {
-      return null; // a browser may refuse storage to pages from a disk
-    }
-  }
+  let store = null;
+
+  const kept = (name) => store && store.getItem(`gaugeleaf.find.${name}`);
 
   function keep(name, value) {
     try {
-      localStorage.setItem(`gaugeleaf.find.${name}`, value);
+      store.setItem(`gaugeleaf.find.${name}`, value);
     } catch (refused) {
-      // then the choice lasts for this page only
+      // full, or none: then the choice lasts for this page only
     }
   }
 
@@ -374,14 +370,21 @@
     });
   }
 
-  listJobs();
-  chooseEngine(kept("engine") || "");
-  chooseUnits(kept("units") === "metric");
-  readAddress();
-  if (!location.hash && kept("job")) chooseJob(kept("job"));
-  listen();
-  look();
-  if (matchMedia("(pointer: fine)").matches && !location.hash) box.focus();
+  function start() {
+    listJobs();
+    chooseEngine(kept("engine") || "");
+    chooseUnits(kept("units") === "metric");
+    readAddress();
+    if (!location.hash && kept("job")) chooseJob(kept("job"));
+    listen();
+    look();
+    if (matchMedia("(pointer: fine)").matches && !location.hash) box.focus();
+  }
+
+  Gaugeleaf.whenOpened((opened) => {
+    store = opened;
+    start();
+  });
   // The first letters find the most; ranking a few while nobody types lets the browser compile what counts them.
   const rest = globalThis.requestIdleCallback || setTimeout;
   for (const letters of ["s", "c", "be", "in cl", "p", "ma be"]) rest(() => rank(index, letters, -1));

@@ -1,23 +1,18 @@
-// Chooses day or night before the page is drawn, and keeps the choice for the next page.
+// Chooses day or night as soon as the browser says what was chosen last, and keeps the choice for the next page.
 // Also holds the three small functions that the theme's bundle expects to find.
 (function () {
   "use strict";
+  var Gaugeleaf = globalThis.Gaugeleaf;
   var KEY = "gaugeleaf.shade";
   var root = document.documentElement;
 
-  function kept() {
-    try {
-      return localStorage.getItem(KEY);
-    } catch (refused) {
-      return null; // a browser may refuse storage to pages from a disk
-    }
-  }
+  var store = null;
 
   function keep(shade) {
     try {
-      localStorage.setItem(KEY, shade);
+      store.setItem(KEY, shade);
     } catch (refused) {
-      // then the choice lasts for this page only
+      // full, or none: then the choice lasts for this page only
     }
   }
 
@@ -51,7 +46,11 @@
     input.select();
   }
 
-  show(kept());
+  Gaugeleaf.whenOpened(function (kept) {
+    store = kept;
+    show(kept && kept.getItem(KEY));
+    label();
+  });
   document.addEventListener("DOMContentLoaded", function () {
     label();
     document.querySelectorAll("[data-gl-turn]").forEach(function (button) {

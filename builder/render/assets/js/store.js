@@ -135,14 +135,5 @@
   const REFUSED = `The browser keeps nothing here (private window, or storage switched off). ${AT_ONCE}`;
   const BROKEN = "Something kept in this browser cannot be read any more. Open its file if you saved one.";
 
-  /** The browser's own storage, or null where even asking is refused. */
-  function own() {
-    try {
-      return globalThis.localStorage || null;
-    } catch {
-      return null;
-    }
-  }
-
-  Gaugeleaf.store = Object.freeze({ Store, own });
+  Gaugeleaf.store = Object.freeze({ Store });
 })();
