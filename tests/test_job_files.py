@@ -19,7 +19,7 @@ def shop(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> Path:
     """The demonstration shop to stand in, and a folder for copies of its jobs."""
     monkeypatch.chdir(ROOT)
     for job in ("T-0217", "P-0331", "T-0252", "T-0224"):
-        shutil.copytree(ROOT / "site_demo" / "jobs" / job, tmp_path / job)
+        shutil.copytree(ROOT / "tests" / "data" / "jobs" / job, tmp_path / job)
     return tmp_path
 
 

@@ -23,7 +23,7 @@ from builder.render.bench import SHARED, checklist_page, program_asset, script
 from builder.render.shell import Asset, Site
 
 ROOT = Path(__file__).parents[2]
-JOBS = ROOT / "site_demo" / "jobs"
+JOBS = ROOT / "tests" / "data" / "jobs"
 SHEETS = (
     ("P-0331", "bore-and-hone"),
     ("P-0331", "fit-poured-mains"),

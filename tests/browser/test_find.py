@@ -305,7 +305,7 @@ def test_thumb_opens_another_answer(phone: Page, address: str) -> None:
 def with_jobs(build_through_mkdocs: BuildSite, tmp_path_factory: pytest.TempPathFactory) -> str:
     """The look-up of two families with the demonstration's jobs to choose from."""
     manual = two_families()
-    jobs = jobs_in(manual, SHOP / "site_demo" / "jobs")
+    jobs = jobs_in(manual, SHOP / "tests" / "data" / "jobs")
     home = SitePage("index.html", "Home", '<h1 id="home">Sample shop</h1>', (), ())
     site = Site((home, find_page(manual)), tuple(lookup_assets(manual, jobs)), (), ())
     folder = build_through_mkdocs(site, tmp_path_factory.mktemp("jobs"), strict=False)
@@ -355,7 +355,7 @@ def test_another_engine_leaves_the_job(tab: Tab, with_jobs: str) -> None:
 
 def test_a_jobs_file_is_opened_and_anything_else_refused(tab: Tab, with_jobs: str, tmp_path: Path) -> None:
     """A file of `gaugeleaf job look-up` does as a job of the list; links that lead elsewhere make it none."""
-    name, text = job_file(two_families(), SHOP / "site_demo" / "jobs" / "T-0217")
+    name, text = job_file(two_families(), SHOP / "tests" / "data" / "jobs" / "T-0217")
     own, strange, hostile = (tmp_path / each for each in (name, "strange.json", "hostile.json"))
     own.write_text(text, "utf-8")
     strange.write_text('{"number": 1}', "utf-8")

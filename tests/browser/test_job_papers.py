@@ -13,7 +13,7 @@ from builder.job_files import PAPERS, paper, report, sound
 from builder.manual import Manual, load
 
 ROOT = Path(__file__).parents[2]
-JOBS = ROOT / "site_demo" / "jobs"
+JOBS = ROOT / "tests" / "data" / "jobs"
 
 TAGS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]
 MADE = (

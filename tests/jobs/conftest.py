@@ -15,7 +15,8 @@ from builder.jobs import CheckedJob, Finding, Kind, Plans, check_job, read_job
 from builder.manual import Manual, load
 
 ROOT = Path(__file__).parents[2]
-DEMONSTRATION = ROOT / "site_demo" / "jobs"
+DEMONSTRATION = ROOT / "tests" / "data" / "jobs"
+"""The jobs of the demonstration; T-0217 as it stood with nine sheets filed, the rest on paper."""
 
 Json = dict[str, Any]
 

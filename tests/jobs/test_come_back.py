@@ -11,7 +11,7 @@ from builder.jobs.come_back import compared_lines
 from builder.judge import Verdict
 from builder.manual import Manual
 
-JOBS = Path(__file__).parents[2] / "site_demo" / "jobs"
+JOBS = Path(__file__).parents[2] / "tests" / "data" / "jobs"
 
 TO_COME = "not begun: P19, P20, P23, P29, P30, P31, P32, P33, P34, P35, P36, P37, P38, P39, P40, P41, P42"
 TO_SIGN = "not signed yet: H10, H12, H13, H14, H15, H16, H20, H21"

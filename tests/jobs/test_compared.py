@@ -22,7 +22,7 @@ from builder.jobs.worked import Worked
 from builder.judge import JudgedSheet
 from builder.units import unit
 
-DEMONSTRATION = Path(__file__).parents[2] / "site_demo" / "jobs"
+DEMONSTRATION = Path(__file__).parents[2] / "tests" / "data" / "jobs"
 GOLDEN = Path(__file__).parent / "golden" / "compare-tarnwick.txt"
 SIX = "tarnwick-222h-six"
 NUMBERS = ("T-0217", "T-0224", "T-0231", "T-0238", "T-0252")

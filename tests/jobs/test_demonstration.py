@@ -8,6 +8,7 @@ from typing import Any
 
 import pytest
 
+from builder.jobs import Plans, check_job, read_job
 from builder.jobs.words import job_lines
 from builder.judge import RULE
 
@@ -19,6 +20,7 @@ WITNESSED = "2026-03-25T15:00:00Z"
 LAID_IN = "2026-03-26T09:00:00Z"
 
 GOLDEN = Path(__file__).parent / "golden" / "P-0331.txt"
+SHOWN = Path(__file__).parents[2] / "site_demo" / "jobs" / "T-0217"
 
 FAULTS = [
     ("passed hold", "P30", "", ""),  # F4
@@ -41,6 +43,20 @@ def test_clean_job_has_nothing_open_and_may_be_released(clean: Copy) -> None:
     """T-0217: no finding, nothing left to do, no fault in any file."""
     checked = clean.check()
 
+    assert (checked.findings, checked.waiting, checked.faults) == ((), (), ())
+    assert checked.may_be_released
+
+
+def test_clean_job_has_a_sheet_of_every_procedure_that_applies(plans: Plans) -> None:
+    """As the demonstration shows it, and stays clean.
+
+    P07 is the estimate in `job.yaml`, P11 was left out by agreement, P44 comes after 500 miles.
+    """
+    checked = check_job(plans.manual, read_job(SHOWN), plans)
+    filed = {one.plan.name for one in checked.sheets}
+    missing = {one.code for one in plans.route("tarnwick-222h-six") if one.name not in filed}
+
+    assert missing == {"P07", "P11", "P44"}
     assert (checked.findings, checked.waiting, checked.faults) == ((), (), ())
     assert checked.may_be_released
 

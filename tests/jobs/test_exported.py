@@ -19,7 +19,7 @@ from builder.jobs import CheckedJob, Plans, check_job, read_job
 from builder.jobs.exported import TABLES, rows_of, write_csv, write_sqlite
 
 ROOT = Path(__file__).parents[2]
-JOBS = ROOT / "site_demo" / "jobs"
+JOBS = ROOT / "tests" / "data" / "jobs"
 INCH = Fraction("0.0254")
 
 Json = dict[str, Any]

@@ -11,7 +11,7 @@ from click.testing import CliRunner
 from builder.cli import main
 
 ROOT = Path(__file__).parents[2]
-JOBS = ROOT / "site_demo" / "jobs"
+JOBS = ROOT / "tests" / "data" / "jobs"
 
 
 @pytest.fixture

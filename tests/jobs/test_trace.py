@@ -15,7 +15,7 @@ from builder.jobs.trace import Trace, nearest, trace
 from builder.jobs.trace_words import trace_lines, trace_plain
 
 ROOT = Path(__file__).parents[2]
-JOBS = ROOT / "site_demo" / "jobs"
+JOBS = ROOT / "tests" / "data" / "jobs"
 SET_BY_OM_14 = {"OM-14", "BG-06", "SH-02"}
 
 

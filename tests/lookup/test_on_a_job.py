@@ -26,7 +26,7 @@ from builder.render.job_values import JobShower
 from builder.render.values import Measure
 
 SHOP = Path(__file__).parents[2]
-JOBS = SHOP / "site_demo" / "jobs"
+JOBS = SHOP / "tests" / "data" / "jobs"
 UNPACK = Path(__file__).with_name("job_row.cjs")
 QUESTIONS: dict[str, dict[str, list[str]]] = json.loads(
     (Path(__file__).parents[1] / "vectors" / "lookup" / "bench_questions.json").read_text("utf-8")

@@ -48,7 +48,7 @@ def manual() -> Manual:
 @cache
 def made(job: str) -> tuple[CheckedJob, str]:
     """A demonstration job checked, and its record."""
-    return report(manual(), ROOT / "site_demo" / "jobs" / job)
+    return report(manual(), ROOT / "tests" / "data" / "jobs" / job)
 
 
 class Cells(HTMLParser):

@@ -20,7 +20,7 @@ from builder.manual import Manual, load
 from builder.render import pdf
 
 ROOT = Path(__file__).parents[2]
-JOBS = ROOT / "site_demo" / "jobs"
+JOBS = ROOT / "tests" / "data" / "jobs"
 MADE = (
     ("T-0217", "record"),
     ("P-0331", "record"),

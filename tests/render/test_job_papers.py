@@ -17,7 +17,7 @@ from builder.job_files import PAPERS, paper, report, sound
 from builder.manual import Manual, load
 
 ROOT = Path(__file__).parents[2]
-JOBS = ROOT / "site_demo" / "jobs"
+JOBS = ROOT / "tests" / "data" / "jobs"
 
 Compare = Callable[[str, str], None]
 
