@@ -37,6 +37,7 @@ bench: $(STAMP)           ## print how fast formulas, verdicts, look-up, checks 
 	$(BIN)/python tests/bench/lookup_speed.py
 	$(BIN)/python tests/bench/jobs_speed.py
 	$(BIN)/python tests/bench/checklist_speed.py
+	$(BIN)/python tests/bench/storage_reloads.py
 	$(BIN)/python tests/bench/check_speed.py
 	$(BIN)/python tests/bench/build_speed.py
 

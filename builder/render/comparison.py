@@ -27,7 +27,7 @@ from builder.render import addresses
 from builder.render.dot_plots import dot_plot
 from builder.render.environment import render
 from builder.render.lines import Drawing
-from builder.render.one_file import STYLES, body, policy, slim
+from builder.render.one_file import ON_EVERY_PAGE, STYLES, body, policy, scripts_in_one, slim
 from builder.render.page_parts import Head, Link, Shelf, head, is_invented, page, raised
 from builder.render.shell import ASSETS, Heading, Page
 
@@ -175,7 +175,7 @@ def comparison_file(found: Comparison) -> str:
     """A comparison as one file that opens anywhere and asks for nothing."""
     finished = comparison_page(found)
     style = slim("".join((ASSETS / name).read_text("utf-8") for name in STYLES))
-    shade = "".join(slim((ASSETS / f"js/{name}.js").read_text("utf-8")) for name in ("opened", "shade"))
+    shade = scripts_in_one(*ON_EVERY_PAGE)
     view = PageFile(
         title=finished.title,
         policy=policy([shade], [style]),

@@ -37,6 +37,9 @@ STYLES: Final = (
 )
 """The parts of the site's style that a checklist needs."""
 
+ON_EVERY_PAGE: Final = ("opened", "shade")
+"""The scripts in the head of every page, in their order."""
+
 AWAY: Final = re.compile(r'<a (?:[^>]* )?href="(?!#)[^"]*"[^>]*>(.*?)</a>', re.DOTALL)
 ASKED: Final = re.compile(r'<link rel="stylesheet"[^>]*>\n?|<script src="[^"]*"></script>\n?')
 MARGINS: Final = re.compile(r"<style>(.*?)</style>", re.DOTALL)
@@ -119,9 +122,14 @@ def _slim_file(name: str) -> str:
 
 
 @cache
+def scripts_in_one(*names: str) -> str:
+    """Scripts of ours one after another, without what only a reader of them needs."""
+    return "".join(_slim_file(f"js/{name}.js") for name in names)
+
+
 def _library(shared: str) -> str:
     """What every checklist runs on: the shade, the evaluator, the judge, the parts, the shared data."""
-    return "".join(_slim_file(f"js/{name}.js") for name in ("opened", "shade", *SCRIPTS)) + shared
+    return scripts_in_one(*ON_EVERY_PAGE, *SCRIPTS) + shared
 
 
 def slim(text: str) -> str:

@@ -11,7 +11,10 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
 
+from builder import sheet_files
+from builder.manual import load
 from builder.render import shell
+from builder.sheet_files import Form
 
 CHROMIUM = os.environ.get("CHROMIUM") or shutil.which("chromium") or "/usr/bin/chromium"
 REQUIRED = os.environ.get("GAUGELEAF_BROWSER") == "required"
@@ -25,6 +28,7 @@ QUIET = (
     "--disable-component-update",
     "--disable-sync",
 )
+ROOT = Path(__file__).parents[2]
 SAMPLE = Path(__file__).with_name("sample_page.html")
 HEADING = re.compile(r'<h([1-6]) id="([^"]+)">(.*?)</h\1>')
 
@@ -67,6 +71,15 @@ def sample_site() -> shell.Site:
 def sample(build_through_mkdocs: Callable[..., Path], tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The sample site on disk."""
     return build_through_mkdocs(sample_site(), tmp_path_factory.mktemp("shop"))
+
+
+@pytest.fixture(scope="session")
+def carried(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The checklist of shell bearings in one file as the command writes it, alone in a folder."""
+    manual, faults = load(ROOT)
+    assert faults == ()
+    order = sheet_files.order(manual, "tarnwick", "fit-shell-bearings", Form.ONE_FILE)
+    return sheet_files.write(order, tmp_path_factory.mktemp("stick"), force=False)
 
 
 @pytest.fixture(scope="session")

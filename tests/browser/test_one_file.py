@@ -11,10 +11,6 @@ from typing import Any
 import pytest
 from playwright.sync_api import Browser, Locator, Page
 
-from builder import sheet_files
-from builder.manual import load
-from builder.sheet_files import Form
-
 Json = dict[str, Any]
 
 ROOT = Path(__file__).parents[2]
@@ -22,15 +18,6 @@ CASE: Json = json.loads((ROOT / "tests/vectors/judge/mains-clean.json").read_tex
 READINGS: list[Json] = CASE["sheet"]["readings"]
 
 pytestmark = pytest.mark.browser
-
-
-@pytest.fixture(scope="module")
-def carried(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """The file as the command writes it, alone in a folder."""
-    manual, faults = load(ROOT)
-    assert faults == ()
-    order = sheet_files.order(manual, "tarnwick", "fit-shell-bearings", Form.ONE_FILE)
-    return sheet_files.write(order, tmp_path_factory.mktemp("stick"), force=False)
 
 
 class Tablet:

@@ -9,11 +9,6 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Browser, Page
 
-from builder import sheet_files
-from builder.manual import load
-from builder.sheet_files import Form
-
-ROOT = Path(__file__).parents[2]
 RELOADS = 300
 
 WATCH = """
@@ -38,15 +33,6 @@ WITHOUT = "Object.defineProperty(Navigator.prototype, 'locks', { value: undefine
 pytestmark = pytest.mark.browser
 
 
-@pytest.fixture(scope="module")
-def one_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """A checklist in one file."""
-    manual, faults = load(ROOT)
-    assert faults == ()
-    order = sheet_files.order(manual, "tarnwick", "fit-shell-bearings", Form.ONE_FILE)
-    return sheet_files.write(order, tmp_path_factory.mktemp("stick"), force=False)
-
-
 @contextmanager
 def opened(chromium: Browser, path: Path, before: str = "") -> Iterator[Page]:
     """The page in a browser of its own, a script run before all others."""
@@ -69,19 +55,19 @@ def test_pages_of_the_site_ask_for_storage_once_the_browser_has_answered(
         assert page.evaluate("asked.every(Boolean)")
 
 
-def test_checklist_asks_for_storage_once_the_browser_has_answered(chromium: Browser, one_file: Path) -> None:
+def test_checklist_asks_for_storage_once_the_browser_has_answered(chromium: Browser, carried: Path) -> None:
     """And shows its job block then."""
-    with opened(chromium, one_file, WATCH) as page:
+    with opened(chromium, carried, WATCH) as page:
         page.wait_for_function("Gaugeleaf.page")
         assert page.evaluate("asked.length > 0 && asked.every(Boolean)")
 
 
 @pytest.mark.parametrize("before", [SILENT, REFUSING, WITHOUT], ids=["silent", "refusing", "without"])
 def test_browser_that_does_not_answer_does_not_hold_the_page_up(
-    chromium: Browser, one_file: Path, before: str
+    chromium: Browser, carried: Path, before: str
 ) -> None:
     """The page starts without an answer, after two seconds at the most, and keeps what is typed."""
-    with opened(chromium, one_file, before) as page:
+    with opened(chromium, carried, before) as page:
         page.wait_for_function("globalThis.Gaugeleaf && Gaugeleaf.page", timeout=5_000)
         page.get_by_label("Job number").fill("T-0217")
         page.get_by_label("Job number").press("Tab")
@@ -89,9 +75,9 @@ def test_browser_that_does_not_answer_does_not_hold_the_page_up(
 
 
 @pytest.mark.slow
-def test_what_was_typed_is_there_after_every_reload(chromium: Browser, one_file: Path) -> None:
+def test_what_was_typed_is_there_after_every_reload(chromium: Browser, carried: Path) -> None:
     """Hundreds of times; a page that asks for its storage in its head is without it some of those times."""
-    with opened(chromium, one_file) as page:
+    with opened(chromium, carried) as page:
         page.wait_for_function("Gaugeleaf.page")
         page.get_by_label("Job number").fill("T-0217")
         page.get_by_label("Job number").press("Tab")

@@ -17,6 +17,7 @@ from builder.judge.program import shared
 from builder.manual import Manual
 from builder.render import one_file
 from builder.render.bench import SCRIPTS, SHARED, checklist_page, program_asset, script
+from builder.render.one_file import ON_EVERY_PAGE
 from builder.render.shell import ASSETS, Asset, Page
 
 
@@ -127,7 +128,7 @@ def test_page_in_the_file_is_the_page_of_the_site(small: Manual, html: str) -> N
     assert words(article) == words(without)
 
 
-@pytest.mark.parametrize("name", [*SCRIPTS, "shade", "checklist"])
+@pytest.mark.parametrize("name", [*ON_EVERY_PAGE, *SCRIPTS, "checklist"])
 def test_slim_script_is_the_same_program(name: str) -> None:
     """Only whole lines of remarks and indents go; node still takes it, and it cannot end its element."""
     text = one_file.slim((ASSETS / "js" / f"{name}.js").read_text("utf-8"))

@@ -370,7 +370,8 @@
     });
   }
 
-  function start() {
+  function start(opened) {
+    store = opened;
     listJobs();
     chooseEngine(kept("engine") || "");
     chooseUnits(kept("units") === "metric");
@@ -381,10 +382,7 @@
     if (matchMedia("(pointer: fine)").matches && !location.hash) box.focus();
   }
 
-  Gaugeleaf.whenOpened((opened) => {
-    store = opened;
-    start();
-  });
+  Gaugeleaf.whenOpened(start);
   // The first letters find the most; ranking a few while nobody types lets the browser compile what counts them.
   const rest = globalThis.requestIdleCallback || setTimeout;
   for (const letters of ["s", "c", "be", "in cl", "p", "ma be"]) rest(() => rank(index, letters, -1));

@@ -2,7 +2,7 @@
 //
 // A page from a disk that asks for its storage too early finds it empty in Chromium, and what it writes there until
 // it is closed goes nowhere. An answer that only the browser can give shows that the page is open; it takes a few
-// milliseconds. `tests/browser/test_storage.py` counts both.
+// milliseconds. `tests/bench/storage_reloads.py` counts both.
 (function () {
   "use strict";
   var Gaugeleaf = (globalThis.Gaugeleaf = globalThis.Gaugeleaf || {});

@@ -61,11 +61,13 @@
     });
   });
 
-  window.__md_get = function (name, store) {
-    return JSON.parse((store || localStorage).getItem("gaugeleaf." + name));
+  window.__md_get = function (name, place) {
+    var from = place || store;
+    return from && JSON.parse(from.getItem("gaugeleaf." + name));
   };
-  window.__md_set = function (name, value, store) {
-    (store || localStorage).setItem("gaugeleaf." + name, JSON.stringify(value));
+  window.__md_set = function (name, value, place) {
+    var into = place || store;
+    if (into) into.setItem("gaugeleaf." + name, JSON.stringify(value));
   };
   window.__md_hash = function (text) {
     return Array.from(text).reduce(function (sum, letter) {
